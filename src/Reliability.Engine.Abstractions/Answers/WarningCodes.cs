@@ -1,0 +1,38 @@
+namespace Reliability.Engine.Abstractions;
+
+/// <summary>Codes of the warnings that built-in methods give.</summary>
+public static class WarningCodes
+{
+    /// <summary>Fewer than ten failures: bounds are wide and cover less often than they say.</summary>
+    public const string FewFailures = "FEW_FAILURES";
+
+    /// <summary>More than nine in ten lives had not failed.</summary>
+    public const string HeavyCensoring = "HEAVY_CENSORING";
+
+    /// <summary>The answer lies beyond the oldest observed age, or is a percentile below 1/(2n): the model speaks, not the data.</summary>
+    public const string Extrapolation = "EXTRAPOLATION";
+
+    /// <summary>A lower bound does not exist: the likelihood never falls far enough on that side.</summary>
+    public const string NoLowerBound = "NO_LOWER_BOUND";
+
+    /// <summary>An upper bound does not exist, or exceeds every number that can be written down.</summary>
+    public const string NoUpperBound = "NO_UPPER_BOUND";
+
+    /// <summary>The quantity does not exist for this fit, or cannot be written as a finite number.</summary>
+    public const string NoValue = "NO_VALUE";
+
+    /// <summary>No life failed: there is no estimate, only one-sided bounds.</summary>
+    public const string NoFailures = "NO_FAILURES";
+
+    /// <summary>A parameter was not estimated but assumed; every answer rests on it.</summary>
+    public const string AssumedParameter = "ASSUMED_PARAMETER";
+
+    /// <summary>Chi-square bounds of the time-terminated form: they cover at least as often as they say.</summary>
+    public const string ConservativeBounds = "CONSERVATIVE_BOUNDS";
+
+    /// <summary>Intervals too narrow to compute with were taken as exact failures at their midpoint.</summary>
+    public const string NarrowIntervals = "NARROW_INTERVALS";
+
+    /// <summary>Early risk sets under late entry are small, and the estimate rests on few lives there.</summary>
+    public const string SmallEarlyRiskSet = "SMALL_EARLY_RISK_SET";
+}

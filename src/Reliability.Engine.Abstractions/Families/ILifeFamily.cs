@@ -1,0 +1,47 @@
+namespace Reliability.Engine.Abstractions;
+
+/// <summary>
+/// The mathematics of a life distribution, without any estimation. Methods work on whole spans and are pure: no state
+/// is kept between calls and they may be called from many threads. A method fills <c>result</c>, whose length equals the
+/// input's; results may be negative infinity (a log of 0) but never NaN for parameters inside their domain.
+/// </summary>
+public interface ILifeFamily
+{
+    /// <summary>Stable id, lower case with hyphens.</summary>
+    string Id { get; }
+
+    /// <summary>Name for people.</summary>
+    string DisplayName { get; }
+
+    /// <summary>Parameters, in the order of the <c>parameters</c> spans below.</summary>
+    IReadOnlyList<ParameterDescription> Parameters { get; }
+
+    /// <summary>Whether multiplying all hours by a factor only changes the parameters.</summary>
+    bool ScaleEquivariant { get; }
+
+    /// <summary>Axes on which the distribution is drawn.</summary>
+    IPlotScale Plot { get; }
+
+    /// <summary>Natural logarithm of the density per hour.</summary>
+    /// <param name="parameters">Parameters on their natural scale.</param>
+    /// <param name="hours">Ages in hours, above 0.</param>
+    /// <param name="result">Receives log f(t).</param>
+    void LogDensity(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result);
+
+    /// <summary>Natural logarithm of the reliability (survival function) R = 1 - F.</summary>
+    /// <param name="parameters">Parameters on their natural scale.</param>
+    /// <param name="hours">Ages in hours, 0 or more; log R(0) is 0.</param>
+    /// <param name="result">Receives log R(t).</param>
+    void LogSurvival(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result);
+
+    /// <summary>Age by which a fraction has failed: the inverse of F.</summary>
+    /// <param name="parameters">Parameters on their natural scale.</param>
+    /// <param name="fractions">Failed fractions, above 0 and below 1.</param>
+    /// <param name="result">Receives hours; positive infinity where they exceed what a double holds.</param>
+    void Quantile(ReadOnlySpan<double> parameters, ReadOnlySpan<double> fractions, Span<double> result);
+
+    /// <summary>Mean life in hours.</summary>
+    /// <param name="parameters">Parameters on their natural scale.</param>
+    /// <returns>Hours; null when the mean does not exist or is not known in closed form.</returns>
+    double? Mean(ReadOnlySpan<double> parameters);
+}
