@@ -1,0 +1,116 @@
+using System.Reflection;
+using System.Xml.Linq;
+using Xunit;
+
+namespace Reliability.Architecture.Tests;
+
+/// <summary>Holds the arrows of the house: which project may know which, and which packages it may use.</summary>
+public sealed class ArrowTests
+{
+    // What each project may know directly. A project that is not listed fails the first test, so that a new one is placed
+    // on purpose.
+    private static readonly Dictionary<string, string[]> Allowed = new()
+    {
+        ["Reliability.Contracts"] = [],
+        ["Reliability.Engine.Abstractions"] = [],
+        ["Reliability.Engine"] = ["Reliability.Engine.Abstractions"],
+        ["Reliability.History"] = [],
+        ["Reliability.Analysis"] = ["Reliability.History", "Reliability.Engine.Abstractions"],
+        ["Reliability.Store"] = ["Reliability.History"],
+        ["Reliability.Plots"] = [],
+        ["Reliability.Cli"] = ["Reliability.Contracts", "Reliability.Plots"],
+        ["Reliability.Service"] =
+        [
+            "Reliability.Contracts", "Reliability.Analysis", "Reliability.History", "Reliability.Engine",
+            "Reliability.Engine.Abstractions", "Reliability.Store",
+        ],
+    };
+
+    // Packages that only the named projects may use: nothing below Service knows gRPC, nothing but Store knows Marten.
+    private static readonly (string Prefix, string[] Users)[] Reserved =
+    [
+        ("Marten", ["Reliability.Store"]),
+        ("JasperFx", ["Reliability.Store"]),
+        ("Weasel", ["Reliability.Store"]),
+        ("Npgsql", ["Reliability.Store", "Reliability.Service"]),
+        ("Grpc", ["Reliability.Service", "Reliability.Cli", "Reliability.Contracts"]),
+        ("Google", ["Reliability.Service", "Reliability.Cli", "Reliability.Contracts"]),
+        ("MathNet", ["Reliability.Engine"]),
+        ("ScottPlot", ["Reliability.Plots"]),
+        ("Spectre", ["Reliability.Cli"]),
+        ("OpenTelemetry", ["Reliability.Service"]),
+        ("Microsoft.AspNetCore", ["Reliability.Service"]),
+    ];
+
+    private static readonly string Source = Path.Combine(Root(), "src");
+
+    public static TheoryData<string> Projects() =>
+        new(Directory.GetFiles(Source, "*.csproj", SearchOption.AllDirectories)
+            .Select(path => Path.GetFileNameWithoutExtension(path)!).Order());
+
+    [Theory]
+    [MemberData(nameof(Projects))]
+    public void A_project_refers_only_to_those_it_may_know(string project)
+    {
+        Assert.True(Allowed.ContainsKey(project), $"{project} has no place in the house yet: say which projects it may know.");
+        var references = XDocument.Load(Path.Combine(Source, project, project + ".csproj"))
+            .Descendants("ProjectReference")
+            .Select(reference => Path.GetFileNameWithoutExtension(reference.Attribute("Include")!.Value.Replace('\\', '/')));
+        Assert.Empty(references.Except(Allowed[project]));
+    }
+
+    [Theory]
+    [MemberData(nameof(Projects))]
+    public void A_compiled_project_uses_only_what_it_may(string project)
+    {
+        // What the compiler kept, transitive references included: a project can see more than it refers to.
+        var used = Load(project).GetReferencedAssemblies().Select(name => name.Name!).ToList();
+        Assert.NotEmpty(used);
+        var ours = used.Where(name => name.StartsWith("Reliability.", StringComparison.Ordinal));
+        Assert.Empty(ours.Except(Allowed[project]));
+        foreach (var (prefix, users) in Reserved.Where(rule => !rule.Users.Contains(project)))
+            Assert.DoesNotContain(used, name => name == prefix || name.StartsWith(prefix + ".", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Only_the_service_registers_the_engine()
+    {
+        var users = Allowed.Keys.Where(project => project != "Reliability.Engine"
+            && Load(project).GetReferencedAssemblies().Any(name => name.Name == "Reliability.Engine"));
+        Assert.Equal(["Reliability.Service"], users);
+    }
+
+    [Theory]
+    [InlineData("Reliability.Engine")]
+    [InlineData("Reliability.Engine.Abstractions")]
+    [InlineData("Reliability.History")]
+    [InlineData("Reliability.Analysis")]
+    public void Pure_projects_read_no_clock_no_file_and_no_global_random(string project)
+    {
+        // Words that would let an effect in. Comments are stripped, so that they may speak of them.
+        string[] banned = ["DateTime.Now", "DateTime.UtcNow", "DateTimeOffset.Now", "DateTimeOffset.UtcNow",
+            "TimeProvider.System", "File.", "Directory.", "Environment.", "Random.Shared", "new Random()", "Guid.NewGuid",
+            "Console.", "HttpClient"];
+        var files = Directory.GetFiles(Path.Combine(Source, project), "*.cs", SearchOption.AllDirectories)
+            .Where(path => !path.Contains("/obj/", StringComparison.Ordinal) && !path.Contains("/bin/", StringComparison.Ordinal))
+            .ToList();
+        Assert.NotEmpty(files);
+        foreach (var file in files)
+        {
+            var code = string.Join('\n', File.ReadLines(file).Select(line => line.Split("//")[0]));
+            foreach (var word in banned)
+                Assert.False(code.Contains(word, StringComparison.Ordinal), $"{Path.GetFileName(file)} uses {word}");
+        }
+    }
+
+    private static Assembly Load(string project) =>
+        Assembly.Load(project == "Reliability.Cli" ? "reliability" : project);
+
+    private static string Root()
+    {
+        var folder = new DirectoryInfo(AppContext.BaseDirectory);
+        while (!File.Exists(Path.Combine(folder.FullName, "Reliability.sln")))
+            folder = folder.Parent ?? throw new InvalidOperationException("Reliability.sln not found above the tests.");
+        return folder.FullName;
+    }
+}
