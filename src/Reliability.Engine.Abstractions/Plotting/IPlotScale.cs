@@ -7,6 +7,12 @@ namespace Reliability.Engine.Abstractions;
 /// </summary>
 public interface IPlotScale
 {
+    /// <summary>Name of the horizontal scale, lower case: <c>log</c> or <c>linear</c>.</summary>
+    string HoursScale { get; }
+
+    /// <summary>Name of the vertical scale, lower case: <c>weibull</c>, <c>normal</c>, <c>exponential</c> or a plug-in's own.</summary>
+    string FractionScale { get; }
+
     /// <summary>Position of an age on the horizontal axis.</summary>
     /// <param name="hours">Hours, above 0.</param>
     /// <returns>Axis position.</returns>
