@@ -61,7 +61,10 @@ public sealed class PrivateClusterTests : IDisposable
 
         using (var process = Process.GetProcessById(killed)) process.Kill();
 
-        Assert.Equal(43, await RetryAsync(() => ScalarAsync(cluster, "select n from kept"), () => cluster.ProcessId is var now && now != 0 && now != killed));
+        var kept = await RetryAsync(
+            () => ScalarAsync(cluster, "select n from kept"),
+            () => cluster.ProcessId is var now && now != 0 && now != killed);
+        Assert.Equal(43, kept);
         Assert.NotEqual(killed, cluster.ProcessId);
     }
 
@@ -133,7 +136,9 @@ public sealed class PrivateClusterTests : IDisposable
 
     private static async Task<object?> ScalarAsync(PrivateCluster cluster, string sql)
     {
-        await using var connection = new NpgsqlConnection(cluster.ConnectionString);
+        // No pool: it would keep connections to a server that is gone.
+        var plain = new NpgsqlConnectionStringBuilder(cluster.ConnectionString) { Pooling = false };
+        await using var connection = new NpgsqlConnection(plain.ConnectionString);
         await connection.OpenAsync(Cancellation);
         await using var command = new NpgsqlCommand(sql, connection);
         return await command.ExecuteScalarAsync(Cancellation);
