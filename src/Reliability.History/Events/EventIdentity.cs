@@ -1,0 +1,80 @@
+using System.Buffers.Binary;
+using System.Globalization;
+using System.Security.Cryptography;
+using System.Text;
+
+namespace Reliability.History.Events;
+
+/// <summary>
+/// Ids made from names, so that the same post always has the same id: name-based UUIDs of version 5 (RFC 9562, 5.5).
+/// </summary>
+public static class EventIdentity
+{
+    private static readonly Guid Namespace = new("6b1f4a52-0c3d-5e8e-9a47-2f1d7c90b3e6");
+
+    /// <summary>Id of a posted event.</summary>
+    /// <param name="organisation">The organisation it belongs to.</param>
+    /// <param name="source">The system that posted it.</param>
+    /// <param name="originalId">The id under which the source posted it.</param>
+    public static Guid EventId(string organisation, string source, string originalId) =>
+        Named("event", organisation, source, originalId);
+
+    /// <summary>
+    /// Original id of a row that came without one: from its content and its running number among identical rows.
+    /// </summary>
+    /// <param name="content">The event; its ids, record time, note and actor play no part.</param>
+    /// <param name="runningNumber">0 for the first of several identical rows, then 1, 2, ...</param>
+    public static string OriginalIdFromContent(RecordedEvent content, int runningNumber) =>
+        string.Create(
+            CultureInfo.InvariantCulture,
+            $"content-{Convert.ToHexStringLower(EventContent.Hash(content))}-{runningNumber}");
+
+    /// <summary>Resource id of a module that was posted by an identifier.</summary>
+    /// <param name="organisation">The organisation it belongs to.</param>
+    /// <param name="kind">Kind of the identifier.</param>
+    /// <param name="value">The identifier; blanks around it play no part.</param>
+    public static string ModuleId(string organisation, IdentifierKind kind, string value)
+    {
+        var word = kind switch
+        {
+            IdentifierKind.Serial => "serial",
+            IdentifierKind.Udi => "udi",
+            IdentifierKind.Asset => "asset",
+            _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "Not a kind of identifier."),
+        };
+        return Named("module", organisation, word, value.Trim()).ToString("D");
+    }
+
+    /// <summary>A name-based UUID of version 5 (RFC 9562, 5.5).</summary>
+    /// <param name="space">The namespace.</param>
+    /// <param name="name">The name.</param>
+    public static Guid VersionFive(Guid space, ReadOnlySpan<byte> name)
+    {
+        var input = new byte[16 + name.Length];
+        space.TryWriteBytes(input, bigEndian: true, out _);
+        name.CopyTo(input.AsSpan(16));
+        Span<byte> hash = stackalloc byte[SHA1.HashSizeInBytes];
+#pragma warning disable CA5350 // RFC 9562 prescribes SHA-1 for version 5; it names, it does not protect.
+        SHA1.HashData(input, hash);
+#pragma warning restore CA5350
+        hash[6] = (byte)((hash[6] & 0x0F) | 0x50);
+        hash[8] = (byte)((hash[8] & 0x3F) | 0x80);
+        return new Guid(hash[..16], bigEndian: true);
+    }
+
+    // Each part is written behind its length, so that no two lists of parts make one name.
+    private static Guid Named(params ReadOnlySpan<string> parts)
+    {
+        using var name = new MemoryStream();
+        Span<byte> length = stackalloc byte[4];
+        foreach (var part in parts)
+        {
+            var bytes = Encoding.UTF8.GetBytes(part);
+            BinaryPrimitives.WriteInt32BigEndian(length, bytes.Length);
+            name.Write(length);
+            name.Write(bytes);
+        }
+
+        return VersionFive(Namespace, name.ToArray());
+    }
+}

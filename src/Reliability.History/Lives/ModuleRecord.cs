@@ -1,0 +1,8 @@
+using Reliability.History.Events;
+
+namespace Reliability.History.Lives;
+
+/// <summary>All that is recorded of one module, in any order. Lives are a pure function of it.</summary>
+/// <param name="ModuleId">Resource id of the module.</param>
+/// <param name="Events">Its events; repetitions do no harm.</param>
+public sealed record ModuleRecord(string ModuleId, IReadOnlyList<RecordedEvent> Events);
