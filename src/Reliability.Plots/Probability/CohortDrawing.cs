@@ -9,14 +9,15 @@ internal sealed class CohortDrawing(Plot plot, CohortStyle style, AxisRange hori
 {
     private const float LineWidth = 2.4f;
     private const float BoundWidth = 1.1f;
+    private const float BarWidth = 1.8f;
 
     /// <summary>Adds the cohort.</summary>
     public void Add(ProbabilityCohort cohort, string boundsLabel)
     {
         AddBounds(cohort.Line);
         AddLine(cohort, boundsLabel);
-        AddPoints(cohort);
         AddBars(cohort);
+        AddPoints(cohort);
     }
 
     private void AddBounds(IReadOnlyList<FittedPoint> line)
@@ -44,7 +45,7 @@ internal sealed class CohortDrawing(Plot plot, CohortStyle style, AxisRange hori
             return;
         Scatter bound = plot.Add.ScatterLine(places, style.Color);
         bound.LineWidth = BoundWidth;
-        bound.LinePattern = style.Pattern;
+        bound.LinePattern = style.Line;
     }
 
     private void AddLine(ProbabilityCohort cohort, string boundsLabel)
@@ -55,7 +56,7 @@ internal sealed class CohortDrawing(Plot plot, CohortStyle style, AxisRange hori
         {
             Scatter line = plot.Add.ScatterLine(places, style.Color);
             line.LineWidth = LineWidth;
-            line.LinePattern = style.Pattern;
+            line.LinePattern = style.Line;
             line.LegendText = cohort.Name + (bounded ? $": fitted, {boundsLabel}" : ": fitted");
         }
         else if (bounded)
@@ -101,15 +102,13 @@ internal sealed class CohortDrawing(Plot plot, CohortStyle style, AxisRange hori
         }
     }
 
-    private const float BarWidth = 1.8f;
-
     private void Explain(string text, float width, MarkerStyle marker) =>
         plot.Legend.ManualItems.Add(new LegendItem
         {
             LabelText = text,
             LineColor = style.Color,
             LineWidth = width,
-            LinePattern = marker.Shape == MarkerShape.VerticalBar ? LinePattern.Solid : style.Pattern,
+            LinePattern = marker.Shape == MarkerShape.VerticalBar ? LinePattern.Solid : style.Line,
             MarkerStyle = marker,
         });
 

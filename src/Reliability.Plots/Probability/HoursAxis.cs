@@ -45,7 +45,7 @@ internal sealed class HoursAxis
     /// <summary>Where an age lies.</summary>
     public double Position(double hours) => _offset + _slope * (_isLog ? Math.Log(hours) : hours);
 
-    /// <summary>Labelled round ages within two positions.</summary>
+    /// <summary>Labelled round ages within two positions, the most important first.</summary>
     public IReadOnlyList<AxisLabel> Ticks(double fromPosition, double toPosition)
     {
         double from = Hours(fromPosition);
@@ -60,28 +60,24 @@ internal sealed class HoursAxis
         return _isLog ? Math.Exp(value) : value;
     }
 
+    // Powers of ten come first: where room is short the later ones are left out.
     private static IEnumerable<double> RoundByDecade(double from, double to)
     {
         double decades = Math.Log10(to / from);
-        double[] steps = decades > 4 ? [1] : decades > 2 ? [1, 2, 5] : [1, 1.5, 2, 3, 4, 5, 6, 8];
-        for (int power = (int)Math.Floor(Math.Log10(from)); power <= Math.Ceiling(Math.Log10(to)); power++)
-        {
-            foreach (double step in steps)
-            {
-                double hours = step * Math.Pow(10, power);
-                if (hours >= from && hours <= to)
-                    yield return hours;
-            }
-        }
+        double[] steps = decades > 4 ? [1] : decades > 2 ? [1, 5, 2] : [1, 5, 2, 3, 7, 1.5, 4, 6, 8];
+        int least = (int)Math.Floor(Math.Log10(from));
+        int greatest = (int)Math.Ceiling(Math.Log10(to));
+        return steps
+            .SelectMany(step => Enumerable.Range(least, greatest - least + 1).Select(power => step * Math.Pow(10, power)))
+            .Where(hours => hours >= from && hours <= to);
     }
 
     private static IEnumerable<double> RoundByStep(double from, double to)
     {
         double step = RoundStep.For(to - from, 8);
-        for (double tick = Math.Ceiling(from / step) * step; tick <= to; tick += step)
-        {
-            if (tick >= 0)
-                yield return Math.Round(tick / step) * step;
-        }
+        long first = (long)Math.Ceiling(Math.Max(from, 0) / step);
+        long last = (long)Math.Floor(to / step);
+        for (long i = first; i <= last; i++)
+            yield return i * step;
     }
 }

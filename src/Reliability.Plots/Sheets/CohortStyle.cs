@@ -7,17 +7,17 @@ namespace Reliability.Plots.Sheets;
 /// sheets can be read in grey and with any kind of colour vision.
 /// </summary>
 /// <param name="Color">Its colour.</param>
-/// <param name="Pattern">The pattern of its line.</param>
+/// <param name="Line">The pattern of its line.</param>
 /// <param name="Marker">The shape of its points.</param>
-internal sealed record CohortStyle(Color Color, LinePattern Pattern, MarkerShape Marker)
+internal sealed record CohortStyle(Color Color, LinePattern Line, MarkerShape Marker)
 {
     private static readonly CohortStyle[] Styles =
     [
         new(Color.FromHex("#14527E"), LinePattern.Solid, MarkerShape.FilledCircle),
-        new(Color.FromHex("#C4581B"), LinePattern.Dashed, MarkerShape.OpenSquare),
-        new(Color.FromHex("#3FA796"), LinePattern.DenselyDashed, MarkerShape.FilledTriangleUp),
-        new(Color.FromHex("#5B2A56"), LinePattern.Dotted, MarkerShape.OpenDiamond),
-        new(Color.FromHex("#D9A514"), LinePattern.Solid, MarkerShape.Cross),
+        new(Color.FromHex("#C4581B"), Pattern("dashed", 10, 5), MarkerShape.OpenSquare),
+        new(Color.FromHex("#34B7B2"), Pattern("dash dot", 11, 4, 2.5f, 4), MarkerShape.FilledTriangleUp),
+        new(Color.FromHex("#543124"), Pattern("dotted", 2.5f, 3.5f), MarkerShape.OpenDiamond),
+        new(Color.FromHex("#9A5DE0"), Pattern("long dash", 20, 6), MarkerShape.Cross),
     ];
 
     /// <summary>How many cohorts can be told apart on one sheet.</summary>
@@ -28,4 +28,6 @@ internal sealed record CohortStyle(Color Color, LinePattern Pattern, MarkerShape
     public static CohortStyle Of(int number) => number < Styles.Length
         ? Styles[number]
         : throw new PlotException($"A sheet holds at most {Styles.Length} cohorts.");
+
+    private static LinePattern Pattern(string name, params float[] intervals) => new(intervals, 0, name);
 }

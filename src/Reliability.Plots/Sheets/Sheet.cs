@@ -37,6 +37,8 @@ internal sealed class Sheet : IDisposable
         Plot.Axes.Color(Ink);
         Plot.Axes.Bottom.TickLabelStyle.FontSize = 15;
         Plot.Axes.Left.TickLabelStyle.FontSize = 15;
+        Plot.Axes.Left.MinimumSize = 78;
+        Plot.Axes.Left.MaximumSize = 78;
         Plot.Axes.Right.MinimumSize = 28;
         Plot.Grid.MajorLineColor = GridInk;
         Plot.Grid.MajorLineWidth = 1;

@@ -48,7 +48,7 @@ public static class SurvivalPlot
         Coordinates[] estimate = [new Coordinates(0, 100), .. Steps(cohort, step => step.Reliability, 100)];
         Scatter line = plot.Add.ScatterLine(estimate, style.Color);
         line.LineWidth = 2.4f;
-        line.LinePattern = style.Pattern;
+        line.LinePattern = style.Line;
         line.LegendText = $"{cohort.Name}: Kaplan-Meier, {boundsLabel}";
     }
 

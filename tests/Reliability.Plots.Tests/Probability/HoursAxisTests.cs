@@ -20,7 +20,7 @@ public sealed class HoursAxisTests
     public void Ticks_on_logarithms_are_one_two_and_five_times_powers_of_ten()
     {
         HoursAxis axis = HoursAxis.From("log", [(1, 0), (10, 1)]);
-        IReadOnlyList<AxisLabel> ticks = axis.Ticks(0.9, 4.1);
+        List<AxisLabel> ticks = [.. axis.Ticks(0.9, 4.1).OrderBy(t => t.Position)];
         Assert.Equal(
             ["10", "20", "50", "100", "200", "500", "1,000", "2,000", "5,000", "10,000"],
             ticks.Select(t => t.Text));

@@ -9,25 +9,16 @@ internal static class Svg
     public static IReadOnlyList<(string Text, double X, double Y)> Texts(string file)
     {
         XDocument document = XDocument.Load(file);
-        return [.. document.Descendants().Where(e => e.Name.LocalName == "text").Select(e => (e.Value.Trim(), First(e, "x"), First(e, "y")))];
+        return [.. document.Descendants().Where(e => e.Name.LocalName == "text").Select(e => (e.Value.Trim(), Anchor(e, 0), Anchor(e, 1)))];
     }
 
-    // Text is placed glyph by glyph, and turned and shifted by the transforms around it; ticks are only shifted.
-    private static double First(XElement element, string axis)
+    // A label is shifted to its anchor, and its glyphs are placed about that; of a turned label the anchor is not read.
+    private static double Anchor(XElement element, int axis)
     {
-        double place = Number(element.Attribute(axis)?.Value ?? "0");
-        foreach (XElement around in element.AncestorsAndSelf())
-        {
-            string transform = around.Attribute("transform")?.Value ?? "";
-            if (transform.StartsWith("translate(", StringComparison.Ordinal))
-            {
-                string[] shifts = transform["translate(".Length..].TrimEnd(')').Split([' ', ','], StringSplitOptions.RemoveEmptyEntries);
-                place += axis == "x" ? Number(shifts[0]) : shifts.Length > 1 ? Number(shifts[1]) : 0;
-            }
-        }
-        return place;
+        string transform = element.Attribute("transform")?.Value ?? "";
+        if (!transform.StartsWith("translate(", StringComparison.Ordinal))
+            return double.NaN;
+        string[] shifts = transform["translate(".Length..].TrimEnd(')').Split([' ', ','], StringSplitOptions.RemoveEmptyEntries);
+        return double.Parse(shifts[axis], CultureInfo.InvariantCulture);
     }
-
-    private static double Number(string list) =>
-        double.Parse(list.Split([' ', ','], StringSplitOptions.RemoveEmptyEntries)[0], CultureInfo.InvariantCulture);
 }
