@@ -42,7 +42,7 @@ internal sealed record Network
     public DateTime CutoffTime => LastDay.ToDateTime(new TimeOnly(18, 0), DateTimeKind.Utc);
 
     /// <summary>The family without failures, and the one hospital that has it.</summary>
-    public (string ModelId, string Site) WithoutFailures => (OldDrive, "Dunmarrow Lakeside");
+    public static (string ModelId, string Site) WithoutFailures => (OldDrive, "Dunmarrow Lakeside");
 
     /// <summary>The instant of a minute of the simulation, which counts from midnight UTC of the first day.</summary>
     public DateTime TimeOf(int minute) => FirstDay.ToDateTime(TimeOnly.MinValue, DateTimeKind.Utc).AddMinutes(minute);

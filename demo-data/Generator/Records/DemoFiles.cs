@@ -1,0 +1,57 @@
+using System.Text;
+using Google.Protobuf;
+using Reliability.DemoData.Scenario;
+using Reliability.DemoData.Simulation;
+
+namespace Reliability.DemoData.Records;
+
+/// <summary>The files of the invented network, as an integrator could post them.</summary>
+internal static class DemoFiles
+{
+    /// <summary>The seed of the committed files.</summary>
+    public const ulong CommittedSeed = 2026;
+
+    /// <summary>What every file says of itself.</summary>
+    public const string Heading =
+        "Invented data of Brindlemoor Health, a network that does not exist. Made by demo-data/Generator.";
+
+    /// <summary>The catalogue of module models.</summary>
+    public const string CatalogueName = "module-models.json";
+
+    /// <summary>The stated truth.</summary>
+    public const string TruthName = "truth.json";
+
+    /// <summary>File names and texts, a function of the network and the seed alone.</summary>
+    public static IReadOnlyDictionary<string, string> Of(Network network, ulong seed)
+    {
+        var lives = FleetSimulation.Run(network, seed);
+        var files = new SortedDictionary<string, string>(StringComparer.Ordinal)
+        {
+            [CatalogueName] = CatalogueText(network),
+            [TruthName] = TruthFile.Write(network, seed, lives),
+        };
+        foreach (var hospital in network.Hospitals)
+        {
+            if (hospital.Form == RecordForm.Events)
+                files[$"events-{hospital.Key}.jsonl"] = EventsText(network, hospital, lives, seed);
+            else
+                files[$"lives-{hospital.Key}.csv"] = LifeSheetCsv.Write(LifeSheet.Of(network, hospital, lives), Heading);
+        }
+        return files;
+    }
+
+    private static string EventsText(Network network, Hospital hospital, IEnumerable<ServiceLife> lives, ulong seed)
+    {
+        var text = new StringBuilder("# ").Append(Heading).Append('\n');
+        foreach (var moduleEvent in EventHistory.Of(network, hospital, lives, seed))
+            text.Append(JsonFormatter.Default.Format(moduleEvent)).Append('\n');
+        return text.ToString();
+    }
+
+    private static string CatalogueText(Network network)
+    {
+        var form = new JsonFormatter(JsonFormatter.Settings.Default.WithIndentation());
+        var models = Catalogue.Of(network).Select(model => form.Format(model));
+        return "[\n" + string.Join(",\n", models).ReplaceLineEndings("\n") + "\n]\n";
+    }
+}
