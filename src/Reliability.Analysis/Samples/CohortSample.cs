@@ -1,0 +1,24 @@
+using Reliability.Engine.Abstractions;
+
+namespace Reliability.Analysis;
+
+/// <summary>The lives a question is asked of, and what they hold.</summary>
+/// <param name="Sample">The lives, as the engine takes them.</param>
+/// <param name="Summary">What the sample holds and what should be known of the record behind it.</param>
+public sealed record CohortSample(LifeSample Sample, SampleSummary Summary)
+{
+    /// <summary>
+    /// The same lives with every ambiguous removal taken as a failure at the age of removal; null when none is ambiguous.
+    /// A verdict that changes with it hangs on the outcome policy.
+    /// </summary>
+    public LifeSample? IfAmbiguousFailed { get; init; }
+
+    /// <summary>A sample that the caller gave with the request: nothing is known of a record behind it.</summary>
+    /// <param name="sample">The lives.</param>
+    /// <returns>The sample with its summary.</returns>
+    public static CohortSample Inline(LifeSample sample)
+    {
+        ArgumentNullException.ThrowIfNull(sample);
+        return new(sample, SampleSummary.Of(sample));
+    }
+}

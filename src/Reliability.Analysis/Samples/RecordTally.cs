@@ -1,0 +1,120 @@
+using System.Globalization;
+using Reliability.Engine.Abstractions;
+using Reliability.History.Lives;
+
+namespace Reliability.Analysis;
+
+/// <summary>
+/// Counts what a sample should be judged by while it is being made. Thresholds of warnings are our own, no source: they only
+/// decide when something is said.
+/// </summary>
+internal sealed class RecordTally
+{
+    private const double StaleMedianDays = 60, StaleGreatestDays = 365;
+    private const double FlaggedShareToWarnOf = 0.05;
+    private const double RepeatedShareToWarnOf = 0.2;
+
+    private readonly SortedDictionary<string, long> _excluded = new(StringComparer.Ordinal);
+    private readonly SortedDictionary<string, long> _flagged = new(StringComparer.Ordinal);
+    private readonly HashSet<string> _modules = new(StringComparer.Ordinal);
+    private readonly List<double> _daysSinceLastReading = [];
+    private long _flaggedLives;
+    private long _modeUnknown;
+    private long _countable;
+
+    public long AmbiguousCount { get; private set; }
+
+    public void Exclude(string reason) => _excluded[reason] = _excluded.GetValueOrDefault(reason) + 1;
+
+    /// <summary>Counts the life among those that could be in the sample, and says whether it is flagged.</summary>
+    public bool Flag(Life life)
+    {
+        _countable++;
+        if (!life.IsFlagged)
+            return false;
+        _flaggedLives++;
+        foreach (var reason in life.Flags.Distinct().Select(Words.Code))
+            _flagged[reason] = _flagged.GetValueOrDefault(reason) + 1;
+        return true;
+    }
+
+    /// <summary>Counts a life of the sample, and says whether its removal reason leaves open if it had failed.</summary>
+    public bool Take(Life life, DateTimeOffset asOf)
+    {
+        _modules.Add(life.ModuleId);
+        if (life.InService)
+            _daysSinceLastReading.Add(Math.Max(0, (asOf - life.EndTime).TotalDays));
+        if (life.Ambiguities.Contains(LifeAmbiguity.FailureModeUnknown))
+            _modeUnknown++;
+        var ambiguous = life.Outcome?.Kind == OutcomeKind.Survived
+            && (life.Ambiguities.Contains(LifeAmbiguity.UnmeasuredLowOutput)
+                || life.Ambiguities.Contains(LifeAmbiguity.OtherReason));
+        if (ambiguous)
+            AmbiguousCount++;
+        return ambiguous;
+    }
+
+    public SampleSummary Summarise(LifeSample sample, CohortSelection selection)
+    {
+        _daysSinceLastReading.Sort();
+        return SampleSummary.Of(sample) with
+        {
+            ModuleCount = _modules.Count,
+            MedianDaysSinceLastReading = _daysSinceLastReading.Count == 0 ? null : Middle.OfSorted(_daysSinceLastReading),
+            GreatestDaysSinceLastReading = _daysSinceLastReading.Count == 0 ? null : _daysSinceLastReading[^1],
+            ExcludedLives = [.. _excluded.Select(e => new ReasonCount(e.Key, e.Value))],
+            FlaggedLives = [.. _flagged.Select(e => new ReasonCount(e.Key, e.Value))],
+            AmbiguousCount = AmbiguousCount,
+            OutcomePolicy = selection.Derivation.OutcomePolicy,
+            UnknownRenewalRenews = selection.Derivation.UnknownRenewalRenews,
+            DataCutoffTime = selection.Derivation.DataCutoffTime,
+            Warnings = [.. Warnings(sample, selection)],
+        };
+    }
+
+    private IEnumerable<EngineWarning> Warnings(LifeSample sample, CohortSelection selection)
+    {
+        if (_excluded.Count > 0)
+        {
+            var reasons = string.Join(", ", _excluded.Select(e => string.Create(CultureInfo.InvariantCulture, $"{e.Key} {e.Value:#,0}")));
+            yield return new(RecordWarningCodes.ExcludedLives,
+                $"{Words.Count(_excluded.Values.Sum(), "life was", "lives were")} left out: {reasons}.");
+        }
+
+        if (_flaggedLives > FlaggedShareToWarnOf * _countable)
+        {
+            yield return new(RecordWarningCodes.FlaggedShare,
+                $"{Words.Count(_flaggedLives, "life", "lives")} of {_countable} rest on a reading that was left out or on reports "
+                + $"that conflict; they are {(selection.IncludeFlagged ? "taken in" : "left out")}. Check the meters and the record.");
+        }
+
+        if (_daysSinceLastReading.Count > 0
+            && (Middle.OfSorted(_daysSinceLastReading) > StaleMedianDays || _daysSinceLastReading[^1] > StaleGreatestDays))
+        {
+            yield return new(RecordWarningCodes.StaleReadings, string.Create(CultureInfo.InvariantCulture,
+                $"Modules in service were last read {Middle.OfSorted(_daysSinceLastReading):0} days ago in the middle case and "
+                + $"{_daysSinceLastReading[^1]:0} days ago at most. They count as survivors to that reading only; read the meters for sharper answers."));
+        }
+
+        if (AmbiguousCount > 0)
+        {
+            yield return new(RecordWarningCodes.AmbiguousReasons,
+                $"{Words.Count(AmbiguousCount, "life was", "lives were")} removed for a reason that does not say whether the module had "
+                + "failed, and count as survived. The outcome policy can read them the other way.");
+        }
+
+        if (_modeUnknown > 0)
+        {
+            yield return new(RecordWarningCodes.FailuresOfUnknownMode,
+                $"{Words.Count(_modeUnknown, "failure has", "failures have")} no mode on record and count as survived so far, because the "
+                + "question is of one mode.");
+        }
+
+        if (sample.TotalCount - _modules.Count > RepeatedShareToWarnOf * sample.TotalCount)
+        {
+            yield return new(RecordWarningCodes.FewModules,
+                $"{Words.Count(sample.TotalCount, "life comes", "lives come")} from {Words.Count(_modules.Count, "module", "modules")}. Lives of one "
+                + "module may be alike, so bounds may be too narrow.");
+        }
+    }
+}

@@ -1,0 +1,17 @@
+namespace Reliability.Analysis;
+
+/// <summary>Codes of warnings that analysis adds to those of the engine and of the record.</summary>
+public static class AnalysisWarningCodes
+{
+    /// <summary>Marks of lives that failed between two ages lie on the fitted line and say nothing of its fit.</summary>
+    public const string MarksOnLine = "MARKS_ON_LINE";
+
+    /// <summary>More failures than marks: only some are drawn.</summary>
+    public const string MarksThinned = "MARKS_THINNED";
+
+    /// <summary>Bounds of small samples cover less often than they say.</summary>
+    public const string CoverageBelowNominal = "COVERAGE_BELOW_NOMINAL";
+
+    /// <summary>The life model does not compare cohorts: fits stand alone.</summary>
+    public const string NoComparisonByModel = "NO_COMPARISON_BY_MODEL";
+}

@@ -1,0 +1,34 @@
+using System.Globalization;
+using Reliability.Engine.Abstractions;
+
+namespace Reliability.Analysis;
+
+/// <summary>Numbers and quantities as they read in a sentence.</summary>
+internal static class Words
+{
+    public static string Percentile(double failureFraction) =>
+        string.Create(CultureInfo.InvariantCulture, $"B{failureFraction * 100:0.####} life");
+
+    public static string Hours(double hours) => string.Create(CultureInfo.InvariantCulture, $"{hours:#,0.##} h");
+
+    public static string Percent(double fraction) => string.Create(CultureInfo.InvariantCulture, $"{fraction * 100:0.##} %");
+
+    public static string Number(double value) => string.Create(CultureInfo.InvariantCulture, $"{value:0.##}");
+
+    public static string Count(double count, string one, string several) =>
+        count == 1 ? $"1 {one}" : string.Create(CultureInfo.InvariantCulture, $"{count:#,0} {several}");
+
+    /// <summary>A word enum member in the API's spelling: UPPER_SNAKE.</summary>
+    public static string Code<TEnum>(TEnum member)
+        where TEnum : struct, Enum =>
+        string.Concat(member.ToString().Select((c, i) => i > 0 && char.IsUpper(c) ? $"_{c}" : $"{char.ToUpperInvariant(c)}"));
+
+    public static string Of(BoundsMethod method) => method switch
+    {
+        BoundsMethod.LikelihoodRatio => "likelihood ratio",
+        BoundsMethod.NormalApproximation => "normal approximation",
+        BoundsMethod.Calibrated => "calibrated",
+        BoundsMethod.Bootstrap => "bootstrap",
+        _ => "exact",
+    };
+}
