@@ -117,7 +117,7 @@ public sealed class CompareCohorts(ILifeModelCatalog catalog)
             ? new(NotEstimableReasons.CohortNotEstimable, "A cohort has no fit, so the test cannot be made.")
             : new(AnalysisWarningCodes.NoComparisonByModel, "The life model does not make this test.");
 
-    private Verdict? VerdictIfAmbiguousFailed(
+    private static Verdict? VerdictIfAmbiguousFailed(
         IReadOnlyList<ComparisonGroup> groups, ILifeModel model, FitOptions options, IReadOnlyList<CohortAnswer> cohorts,
         CohortTest logRank, double confidenceLevel, CancellationToken cancellationToken)
     {

@@ -1,0 +1,151 @@
+using Reliability.Engine.Abstractions;
+using Reliability.History.Catalogue;
+using Reliability.History.Events;
+using Reliability.History.Lives;
+
+namespace Reliability.Analysis;
+
+/// <summary>
+/// Finds the lives a prediction may rest on, widening by stated steps while failures are too few, and keeps each fit for the
+/// next module of the same kind. For one request on one thread.
+/// </summary>
+internal sealed class CohortFits
+{
+    /// <summary>Fewer failures than this and the cohort is widened (our own choice: below it, bounds of two parameters mean little).</summary>
+    public const int FewestFailures = 5;
+
+    /// <summary>The fewest failures a borrowed shape may come from, and that a scale under it needs.</summary>
+    private const int FewestForShape = 2, FewestForScale = 1;
+
+    private readonly ILifeModel _model;
+    private readonly PredictionQuestion _question;
+    private readonly Dictionary<string, List<Life>> _livesByModel;
+    private readonly Dictionary<(string ModelId, bool Refurbished, string? Refurbisher), PredictionBasis> _known = [];
+    private readonly Dictionary<(string ModelId, bool Refurbished), UsageRate?> _usage = [];
+
+    public CohortFits(ILifeModelCatalog catalog, IEnumerable<Life> lives, PredictionQuestion question)
+    {
+        _question = question;
+        _model = LifeModelChoice.Find(catalog, question.LifeModel);
+        _ = LifeModelChoice.Options(_model, question.OfFit);
+        _livesByModel = lives.GroupBy(l => l.ModelId, StringComparer.Ordinal)
+            .ToDictionary(g => g.Key, g => g.ToList(), StringComparer.Ordinal);
+    }
+
+    public PredictionBasis For(string modelId, Condition condition, CancellationToken cancellationToken)
+    {
+        var key = (modelId, condition.RefurbishmentCount > 0, condition.RefurbishmentCount > 0 ? condition.Refurbisher : null);
+        if (!_known.TryGetValue(key, out var basis))
+            _known[key] = basis = Find(modelId, key.Item2, key.Item3, cancellationToken);
+        return basis;
+    }
+
+    /// <summary>Hours of use a day of modules of the model and condition class; of all conditions when there are none.</summary>
+    public UsageRate? Usage(string modelId, Condition condition)
+    {
+        var key = (modelId, condition.RefurbishmentCount > 0);
+        if (_usage.TryGetValue(key, out var usage))
+            return usage;
+        var lives = _livesByModel.GetValueOrDefault(modelId) ?? [];
+        usage = CohortUsage.Estimate(lives.Where(l => l.Condition.RefurbishmentCount > 0 == key.Item2), _question.ConfidenceLevel)
+            ?? CohortUsage.Estimate(lives, _question.ConfidenceLevel);
+        return _usage[key] = usage;
+    }
+
+    private PredictionBasis Find(string modelId, bool refurbished, string? refurbisher, CancellationToken cancellationToken)
+    {
+        var cohorts = Cohorts(modelId, refurbished, refurbisher);
+        foreach (var cohort in cohorts)
+        {
+            if (cohort.Failures >= FewestFailures && Fit(cohort.Lives.Sample, _question.OfFit, cancellationToken) is { } fit)
+                return new(cohort.Selection, cohort.Lives, cohort.Step, $"{cohort.Text}{Because(cohorts, cohort)}.", fit);
+        }
+
+        return WithBorrowedShape(cohorts, cancellationToken) ?? new(
+            cohorts[0].Selection, cohorts[0].Lives, WideningStep.RatedHoursOnly,
+            $"No fit, rated hours alone: {string.Join("; ", cohorts.Select(Found))}. "
+            + $"{FewestFailures} failures, or {FewestForShape} to borrow the shape from, are needed.", null);
+    }
+
+    private List<Candidate> Cohorts(string modelId, bool refurbished, string? refurbisher)
+    {
+        var both = new CohortSelection
+        {
+            ModelIds = [modelId],
+            Derivation = _question.Derivation,
+            IncludeFlagged = _question.IncludeFlagged,
+        };
+        var sameClass = both with { ConditionClass = refurbished ? ConditionClass.Refurbished : ConditionClass.New };
+        var cohorts = new List<Candidate>();
+        if (!refurbished)
+            cohorts.Add(Sample(sameClass, WideningStep.SameCondition, "New modules of this model"));
+        if (refurbisher is not null)
+        {
+            cohorts.Add(Sample(
+                sameClass with { Refurbishers = [refurbisher] }, WideningStep.SameCondition,
+                $"Modules of this model refurbished by {refurbisher}"));
+        }
+
+        if (refurbished)
+            cohorts.Add(Sample(sameClass, WideningStep.AllRefurbishers, "Modules of this model refurbished by anyone"));
+        cohorts.Add(Sample(both, WideningStep.BothConditions, "New and refurbished modules of this model together, taken to last equally long"));
+        return cohorts;
+    }
+
+    /// <summary>
+    /// The shape is whatever the model lets be held and is a pure number: an exponential has none and nothing to borrow.
+    /// The narrowest cohort with a failure of its own gives the rest.
+    /// </summary>
+    private PredictionBasis? WithBorrowedShape(List<Candidate> cohorts, CancellationToken cancellationToken)
+    {
+        var description = _model.Description;
+        List<string> shapes =
+        [
+            .. description.Parameters.Where(p => p.Unit.Length == 0 && description.Capabilities.FixableParameters.Contains(p.Name)).Select(p => p.Name),
+        ];
+        var lender = cohorts[^1];
+        var own = cohorts.Find(c => c.Failures >= FewestForScale);
+        if (shapes.Count == 0 || own is null || own == lender || lender.Failures < FewestForShape
+            || Fit(lender.Lives.Sample, _question.OfFit, cancellationToken) is not { } wide)
+            return null;
+
+        var held = wide.Parameters.Where(p => shapes.Contains(p.Name) && p.Estimate.Value is not null)
+            .ToDictionary(p => p.Name, p => p.Estimate.Value!.Value);
+        var offered = description.Capabilities.BoundsMethodsWithFixedParameters;
+        var question = _question.OfFit with
+        {
+            FixedParameters = held,
+            BoundsMethod = _question.BoundsMethod is { } method && offered.Contains(method) ? method : null,
+        };
+        if (held.Count < shapes.Count || Fit(own.Lives.Sample, question, cancellationToken) is not { LogLikelihood: not null } fit)
+            return null;
+        return new(
+            own.Selection, own.Lives, WideningStep.BorrowedShape,
+            $"{own.Text}, with {string.Join(", ", held.Select(h => $"{h.Key} {Words.Number(h.Value)}"))} borrowed from new and refurbished "
+            + $"modules of this model together and taken as known: {string.Join("; ", cohorts.Select(Found))}, and {FewestFailures} are needed.",
+            fit);
+    }
+
+    private IFittedLife? Fit(LifeSample sample, FitQuestion question, CancellationToken cancellationToken) =>
+        FitLives.Fit(_model, sample, question, cancellationToken).TryGet(out var fit, out _) ? fit : null;
+
+    private Candidate Sample(CohortSelection selection, WideningStep step, string text) => new(
+        selection, step, text,
+        SampleLives.Build(_livesByModel.GetValueOrDefault(selection.ModelIds[0]) ?? [], selection, _question.AsOfTime));
+
+    private static string Because(List<Candidate> cohorts, Candidate chosen)
+    {
+        var passedOver = cohorts.TakeWhile(c => c != chosen).ToList();
+        return passedOver.Count == 0
+            ? string.Empty
+            : $", because {string.Join("; ", passedOver.Select(Found))} could not carry a fit ({FewestFailures} failures are needed)";
+    }
+
+    private static string Found(Candidate cohort) =>
+        $"{char.ToLowerInvariant(cohort.Text[0])}{cohort.Text[1..]} had {Words.Count(cohort.Failures, "failure", "failures")}";
+
+    private sealed record Candidate(CohortSelection Selection, WideningStep Step, string Text, CohortSample Lives)
+    {
+        public double Failures => Lives.Sample.FailureCount;
+    }
+}
