@@ -35,7 +35,7 @@ public sealed class ArrowTests
         ("Npgsql", ["Reliability.Store", "Reliability.Service"]),
         ("Grpc", ["Reliability.Service", "Reliability.Cli", "Reliability.Contracts"]),
         ("Google", ["Reliability.Service", "Reliability.Cli", "Reliability.Contracts"]),
-        ("MathNet", ["Reliability.Engine"]),
+        ("MathNet", ["Reliability.Engine", "Reliability.Analysis"]),
         ("ScottPlot", ["Reliability.Plots"]),
         ("Spectre", ["Reliability.Cli"]),
         ("OpenTelemetry", ["Reliability.Service"]),
