@@ -2,6 +2,7 @@ using System.Text;
 using Google.Protobuf;
 using Reliability.DemoData.Scenario;
 using Reliability.DemoData.Simulation;
+using Reliability.V1;
 
 namespace Reliability.DemoData.Records;
 
@@ -38,6 +39,17 @@ internal static class DemoFiles
                 files[$"lives-{hospital.Key}.csv"] = LifeSheetCsv.Write(LifeSheet.Of(network, hospital, lives), Heading);
         }
         return files;
+    }
+
+    /// <summary>The last event of every hospital that records events.</summary>
+    public static IReadOnlyList<ModuleEvent> LastEvents(Network network, ulong seed)
+    {
+        var lives = FleetSimulation.Run(network, seed);
+        return
+        [
+            .. network.Hospitals.Where(hospital => hospital.Form == RecordForm.Events)
+                .Select(hospital => EventHistory.Of(network, hospital, lives, seed)[^1]),
+        ];
     }
 
     private static string EventsText(Network network, Hospital hospital, IEnumerable<ServiceLife> lives, ulong seed)

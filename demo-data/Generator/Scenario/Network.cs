@@ -38,8 +38,8 @@ internal sealed record Network
     /// <summary>The share of host positions whose hour meter is changed once.</summary>
     public double MeterChangeShare { get; init; } = 0.1;
 
-    /// <summary>The instant after the last round, to be used as data cut-off and as the time to predict from.</summary>
-    public DateTime CutoffTime => LastDay.ToDateTime(new TimeOnly(18, 0), DateTimeKind.Utc);
+    /// <summary>The end of the last day, to be used as data cut-off and as the time to predict from.</summary>
+    public DateTime CutoffTime => LastDay.AddDays(1).ToDateTime(TimeOnly.MinValue, DateTimeKind.Utc);
 
     /// <summary>The family without failures, and the one hospital that has it.</summary>
     public static (string ModelId, string Site) WithoutFailures => (OldDrive, "Dunmarrow Lakeside");

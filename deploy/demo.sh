@@ -1,0 +1,158 @@
+#!/usr/bin/env bash
+# Shows the whole job on invented data: starts the service on a private PostgreSQL of its own, posts demo-data through
+# the public API, and prints what the service answers beside the stated truth.
+#
+#   ./deploy/demo.sh          leaves the service running and prints its addresses
+#   ./deploy/demo.sh --once   stops it again; ends 0 when every step worked
+#
+# Ends 1 when a step failed (with the end of the service's log), 2 when something has to be installed first.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+# shellcheck source=prerequisites.sh
+. deploy/prerequisites.sh
+
+once=false
+case "${1:-}" in
+  --once) once=true ;;
+  "") ;;
+  *)
+    echo "usage: deploy/demo.sh [--once]" >&2
+    exit 2
+    ;;
+esac
+
+if $once; then
+  folder=$(mktemp -d)
+elif [ "$(id -u)" = 0 ]; then
+  folder=/var/lib/reliability-demo
+else
+  folder="${XDG_DATA_HOME:-$HOME/.local/share}/reliability-demo"
+fi
+log="$folder/service.log"
+service_pid=""
+keep=false
+
+cli() { dotnet src/Reliability.Cli/bin/Release/net10.0/reliability.dll "$@" < /dev/null; }
+demo_data() { dotnet demo-data/Generator/bin/Release/net10.0/Reliability.DemoData.dll "$@" < /dev/null; }
+
+is_service() { tr '\0' ' ' 2> /dev/null < "/proc/$1/cmdline" | grep -q Reliability.Service; }
+
+# Asks a process to end, and waits for it; PostgreSQL goes with it.
+stop_service() {
+  local pid=$1 tries
+  kill -TERM "$pid" 2> /dev/null || return 0
+  for ((tries = 0; tries < 300; tries++)); do
+    kill -0 "$pid" 2> /dev/null || return 0
+    sleep 0.1
+  done
+  kill -KILL "$pid" 2> /dev/null || true
+}
+
+at_exit() {
+  local status=$?
+  trap - EXIT
+  if [ "$status" -ne 0 ] && [ "$status" -ne 2 ] && [ -f "$log" ]; then
+    echo "The demo failed. The end of the service's log:" >&2
+    tail -n 40 "$log" >&2
+  fi
+  if [ -n "$service_pid" ] && ! $keep; then stop_service "$service_pid"; fi
+  if $once; then rm -rf "$folder"; fi
+  exit "$status"
+}
+trap at_exit EXIT
+trap 'exit 130' INT TERM
+
+port_taken() { (exec 3<> "/dev/tcp/127.0.0.1/$1") 2> /dev/null; }
+
+# The wanted port, or a free one when it is taken.
+free_port() {
+  local port=$1
+  while port_taken "$port"; do port=$((20000 + RANDOM % 20000)); done
+  echo "$port"
+}
+
+# The status line's code of a GET, without any program of its own.
+http_status() {
+  local code
+  exec 3<> "/dev/tcp/127.0.0.1/$1" || return 1
+  printf 'GET %s HTTP/1.1\r\nHost: 127.0.0.1\r\nConnection: close\r\n\r\n' "$2" >&3
+  read -r -t 10 _ code _ <&3 || code=""
+  exec 3>&-
+  echo "$code"
+}
+
+wait_until_ready() {
+  local deadline=$((SECONDS + 120))
+  while [ "$(http_status "$http_port" /healthz/ready 2> /dev/null)" != 200 ]; do
+    if ! kill -0 "$service_pid" 2> /dev/null; then
+      echo "The service ended before it was ready." >&2
+      return 1
+    fi
+    if [ "$SECONDS" -ge "$deadline" ]; then
+      echo "The service was not ready within two minutes." >&2
+      return 1
+    fi
+    sleep 0.2
+  done
+}
+
+need_sdk
+need "PostgreSQL server" has_postgresql postgresql
+need "A font for plots" has_fonts fontconfig fonts-dejavu-core
+
+echo "building"
+restore
+for project in src/Reliability.Service src/Reliability.Cli demo-data/Generator; do
+  dotnet build "$project" -c Release --no-restore --disable-build-servers -v quiet -clp:ErrorsOnly < /dev/null
+done
+
+if [ -f "$folder/service.pid" ] && is_service "$(cat "$folder/service.pid")"; then
+  echo "stopping the service of an earlier demo"
+  stop_service "$(cat "$folder/service.pid")"
+fi
+rm -rf "$folder"
+mkdir -p "$folder/data"
+# PostgreSQL does not run as root: its own user must get through to its folder.
+chmod 711 "$folder" "$folder/data"
+
+grpc_port=$(free_port 7080)
+http_port=$(free_port 7081)
+while [ "$http_port" = "$grpc_port" ]; do http_port=$(free_port "$((http_port + 1))"); done
+echo "starting the service"
+start=$SECONDS
+setsid nohup dotnet src/Reliability.Service/bin/Release/net10.0/Reliability.Service.dll \
+  --contentRoot src/Reliability.Service \
+  --Endpoints:Grpc "http://127.0.0.1:$grpc_port" --Endpoints:Http "http://127.0.0.1:$http_port" \
+  --DataDirectory "$folder/data" < /dev/null > "$log" 2>&1 &
+service_pid=$!
+echo "$service_pid" > "$folder/service.pid"
+wait_until_ready
+echo "ready after $((SECONDS - start)) s"
+
+echo
+echo "posting demo-data through the public API"
+address="http://127.0.0.1:$grpc_port"
+start=$SECONDS
+cli --address "$address" models create demo-data/module-models.json
+for file in demo-data/lives-*.csv; do
+  name=$(basename "$file" .csv)
+  cli --address "$address" post "$file" --source "${name#lives-}-maintenance"
+done
+for file in demo-data/events-*.jsonl; do
+  cli --address "$address" post "$file"
+done
+echo "posted in $((SECONDS - start)) s"
+
+echo
+demo_data report --address "$address"
+
+echo
+echo "Took $((SECONDS - DOWNLOAD_SECONDS)) s without downloads ($DOWNLOAD_SECONDS s for them), the build included."
+if ! $once; then
+  keep=true
+  echo
+  echo "The service goes on at"
+  echo "  gRPC  $address"
+  echo "  HTTP  http://127.0.0.1:$http_port"
+  echo "Its data and its log are in $folder. Stop it with: kill $service_pid"
+fi
