@@ -134,13 +134,7 @@ echo "posting demo-data through the public API"
 address="http://127.0.0.1:$grpc_port"
 start=$SECONDS
 cli --address "$address" models create demo-data/module-models.json
-for file in demo-data/lives-*.csv; do
-  name=$(basename "$file" .csv)
-  cli --address "$address" post "$file" --source "${name#lives-}-maintenance"
-done
-for file in demo-data/events-*.jsonl; do
-  cli --address "$address" post "$file"
-done
+cli --address "$address" post demo-data/lives-*.csv demo-data/events-*.jsonl
 echo "posted in $((SECONDS - start)) s"
 
 echo

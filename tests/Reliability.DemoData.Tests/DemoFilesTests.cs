@@ -92,7 +92,6 @@ public sealed class DemoFilesTests
 
     private static List<ModuleEvent> Read(string name) =>
     [
-        .. File.ReadLines(CommittedFiles.PathOf(name)).Where(line => line[0] != '#')
-            .Select(line => JsonParser.Default.Parse<ModuleEvent>(line)),
+        .. File.ReadLines(CommittedFiles.PathOf(name)).Select(line => JsonParser.Default.Parse<ModuleEvent>(line)),
     ];
 }

@@ -54,7 +54,7 @@ internal static class DemoFiles
 
     private static string EventsText(Network network, Hospital hospital, IEnumerable<ServiceLife> lives, ulong seed)
     {
-        var text = new StringBuilder("# ").Append(Heading).Append('\n');
+        var text = new StringBuilder();
         foreach (var moduleEvent in EventHistory.Of(network, hospital, lives, seed))
             text.Append(JsonFormatter.Default.Format(moduleEvent)).Append('\n');
         return text.ToString();

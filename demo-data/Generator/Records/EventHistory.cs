@@ -38,6 +38,9 @@ internal sealed class EventHistory
     {
         moduleEvent.EventId = $"{_hospital.Key}-{number:00000}";
         moduleEvent.Source = _hospital.Source;
+        // JSON lines have no place for remarks: the first event carries the heading of the file.
+        if (number == 1)
+            moduleEvent.Note = DemoFiles.Heading;
         return moduleEvent;
     }
 

@@ -9,12 +9,22 @@ namespace Reliability.DemoData.Records;
 internal static class LifeSheet
 {
     /// <summary>The lives of one hospital in order of their start, as the reports that its sheet stands for.</summary>
-    public static IReadOnlyList<LifeReported> Of(Network network, Hospital hospital, IEnumerable<ServiceLife> lives) =>
+    public static IReadOnlyList<ModuleEvent> Of(Network network, Hospital hospital, IEnumerable<ServiceLife> lives) =>
     [
         .. lives.Where(life => life.Hospital == hospital && life.IsRecorded)
             .OrderBy(life => life.Start).ThenBy(life => life.Module.Id, StringComparer.Ordinal)
-            .Select(life => Row(network, life)),
+            .Select((life, index) => Event(hospital, index + 1, Row(network, life))),
     ];
+
+    // Rows of a sheet have no ids; whoever posts them gives each one of its own.
+    private static ModuleEvent Event(Hospital hospital, int number, LifeReported row) => new()
+    {
+        EventId = $"{hospital.Key}-{number:00000}",
+        Source = hospital.Source,
+        OccurTime = row.EndTime,
+        OccurPrecision = OccurPrecision.Day,
+        LifeReported = row,
+    };
 
     private static LifeReported Row(Network network, ServiceLife life)
     {
@@ -32,7 +42,8 @@ internal static class LifeSheet
             AgeAtEnd = life.AgeAt(life.End),
             Outcome = LifeOutcome.Survived,
             RemovalReason = RemovalReasons.Of(life),
-            CompleteFrom = DayOf(life.Hospital.RecordStart.ToDateTime(TimeOnly.MinValue, DateTimeKind.Utc)),
+            CompleteFrom = Timestamp.FromDateTime(
+                life.Hospital.RecordStart.ToDateTime(TimeOnly.MinValue, DateTimeKind.Utc)),
             InService = life.Outcome == LifeEnd.InService,
         };
         if (life.Outcome is not (LifeEnd.FailedAtOnce or LifeEnd.FoundFailed))
@@ -45,5 +56,6 @@ internal static class LifeSheet
         return row;
     }
 
-    private static Timestamp DayOf(DateTime time) => Timestamp.FromDateTime(time.Date);
+    // A day stands for itself at noon, as the command line posts it.
+    private static Timestamp DayOf(DateTime time) => Timestamp.FromDateTime(time.Date.AddHours(12));
 }

@@ -17,8 +17,8 @@ internal static class LifeSheetCsv
         ("site", row => row.Site),
         ("host_model", row => row.HostModel),
         ("lot", row => row.Lot),
-        ("start", row => Day(row.StartTime)),
-        ("end", row => Day(row.EndTime)),
+        ("start_date", row => Day(row.StartTime)),
+        ("end_date", row => Day(row.EndTime)),
         ("in_service", row => row.InService ? "yes" : "no"),
         ("age_at_observation", row => Text(row.AgeAtObservation)),
         ("age_at_end", row => Text(row.AgeAtEnd)),
@@ -31,12 +31,15 @@ internal static class LifeSheetCsv
     ];
 
     /// <summary>The sheet as text, with a first line that says what it is.</summary>
-    public static string Write(IEnumerable<LifeReported> rows, string heading)
+    public static string Write(IEnumerable<ModuleEvent> rows, string heading)
     {
         var text = new StringBuilder("# ").Append(heading).Append('\n');
-        text.AppendJoin(',', Columns.Select(column => column.Name)).Append('\n');
+        text.Append("source,").AppendJoin(',', Columns.Select(column => column.Name)).Append('\n');
         foreach (var row in rows)
-            text.AppendJoin(',', Columns.Select(column => Quoted(column.Value(row)))).Append('\n');
+        {
+            text.Append(row.Source).Append(',')
+                .AppendJoin(',', Columns.Select(column => Quoted(column.Value(row.LifeReported)))).Append('\n');
+        }
         return text.ToString();
     }
 
