@@ -1,0 +1,112 @@
+using Reliability.Engine.Bounds;
+using Reliability.Engine.Quantities;
+using Reliability.Engine.SpecialFunctions;
+
+namespace Reliability.Engine.Comparison;
+
+/// <summary>
+/// Likelihood-ratio bounds of the log ratio of one quantity between two independent cohorts, each with its own
+/// parameters. The joint likelihood may fall by drop in all; the extreme ratio spends it where it moves the ratio most
+/// (profile likelihood, Meeker and Escobar 1998, 8.2, of a function of both cohorts' parameters).
+/// </summary>
+internal sealed class RatioBounds(LikelihoodRegion numerator, LikelihoodRegion denominator, double level)
+{
+    private const double Golden = 0.3819660112501051;
+    private readonly double _drop = ReferenceDistributions.ChiSquareQuantile(1, level) / 2;
+
+    /// <summary>Bounds of the log ratio; null where the likelihood never falls far enough.</summary>
+    /// <param name="quantity">A quantity on the log scale.</param>
+    /// <param name="shareOfNumerator">Numerator's share of the variance of the log ratio, where the search starts.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    public (double? Lower, double? Upper) Of(
+        LifeQuantity quantity, double shareOfNumerator, CancellationToken cancellationToken) =>
+        (Extreme(quantity, -1, shareOfNumerator, cancellationToken), Extreme(quantity, 1, shareOfNumerator, cancellationToken));
+
+    private double? Extreme(LifeQuantity quantity, int sign, double share, CancellationToken cancellationToken)
+    {
+        // share = sin^2(angle) keeps both drops positive; the gain has one peak in the angle.
+        double? Gain(double angle)
+        {
+            var sine = Math.Sin(angle);
+            var spent = Math.Clamp(sine * sine, 1e-12, 1 - 1e-12);
+            var up = numerator.Extreme(quantity, sign, _drop * spent, cancellationToken);
+            var down = denominator.Extreme(quantity, -sign, _drop * (1 - spent), cancellationToken);
+            return up is { } a && down is { } b ? sign * (a - b) : null;
+        }
+
+        var start = Math.Asin(Math.Sqrt(Math.Clamp(share, 0, 1)));
+        var peak = Peak(Gain, Math.Max(0, start - 0.4), start, Math.Min(Math.PI / 2, start + 0.4));
+        return peak is { } gain ? sign * gain : null;
+    }
+
+    /// <summary>The greatest value near the middle point: parabolic steps with golden sections (Brent 1973, ch. 5).</summary>
+    private static double? Peak(Func<double, double?> f, double low, double middle, double high)
+    {
+        if (f(middle) is not { } best)
+            return null;
+        double x = middle, second = middle, third = middle;
+        double secondValue = best, thirdValue = best;
+        double step = 0, previousStep = 0;
+        for (var i = 0; i < 60; i++)
+        {
+            const double Tolerance = 1e-6;
+            var centre = (low + high) / 2;
+            if (Math.Abs(x - centre) <= 2 * Tolerance - (high - low) / 2)
+                break;
+            var parabolic = false;
+            if (Math.Abs(previousStep) > Tolerance)
+            {
+                var r = (x - second) * (thirdValue - best);
+                var q = (x - third) * (secondValue - best);
+                var p = (x - third) * q - (x - second) * r;
+                q = 2 * (q - r);
+                if (q > 0)
+                    p = -p;
+                q = Math.Abs(q);
+                if (Math.Abs(p) < Math.Abs(0.5 * q * previousStep) && p > q * (low - x) && p < q * (high - x))
+                {
+                    previousStep = step;
+                    step = p / q;
+                    parabolic = true;
+                }
+            }
+
+            if (!parabolic)
+            {
+                previousStep = x < centre ? high - x : low - x;
+                step = Golden * previousStep;
+            }
+
+            var next = x + (Math.Abs(step) >= Tolerance ? step : Math.CopySign(Tolerance, step));
+            if (f(next) is not { } value)
+                return null;
+            if (value >= best)
+            {
+                if (next < x)
+                    high = x;
+                else
+                    low = x;
+                (third, thirdValue) = (second, secondValue);
+                (second, secondValue) = (x, best);
+                (x, best) = (next, value);
+                continue;
+            }
+
+            if (next < x)
+                low = next;
+            else
+                high = next;
+            if (value >= secondValue || second == x)
+            {
+                (third, thirdValue) = (second, secondValue);
+                (second, secondValue) = (next, value);
+            }
+            else if (value >= thirdValue || third == x || third == second)
+            {
+                (third, thirdValue) = (next, value);
+            }
+        }
+
+        return best;
+    }
+}

@@ -1,0 +1,54 @@
+using System.Globalization;
+using Reliability.Engine.Abstractions;
+
+namespace Reliability.Engine.Fitting;
+
+/// <summary>Options checked against what a model can do.</summary>
+internal static class FitRequest
+{
+    /// <summary>Throws for options that no data could satisfy.</summary>
+    /// <exception cref="UnsupportedRequestException">An option is out of range or not available.</exception>
+    public static void Check(LifeModelDescription model, FitOptions options)
+    {
+        CheckLevel(options.ConfidenceLevel);
+        foreach (var (name, value) in options.FixedParameters)
+        {
+            var option = $"fixed_parameters[{name}]";
+            if (!model.Capabilities.FixableParameters.Contains(name))
+            {
+                throw new UnsupportedRequestException(option, model.Capabilities.FixableParameters.Count == 0
+                    ? $"{model.DisplayName} has no parameter that can be held."
+                    : $"{model.DisplayName} can hold {string.Join(", ", model.Capabilities.FixableParameters)} only.");
+            }
+
+            if (!model.Parameters.Single(p => p.Name == name).Allows(value))
+            {
+                throw new UnsupportedRequestException(
+                    option, $"{name} must be a finite number in its domain; got {value.ToString("R", CultureInfo.InvariantCulture)}.");
+            }
+        }
+
+        var methods = options.FixedParameters.Count > 0
+            ? model.Capabilities.BoundsMethodsWithFixedParameters
+            : model.Capabilities.BoundsMethods;
+        if (!methods.Contains(options.BoundsMethod))
+        {
+            throw new UnsupportedRequestException(
+                "bounds_method",
+                $"{options.BoundsMethod} bounds are not available for {model.DisplayName}"
+                + (options.FixedParameters.Count > 0 ? " with a parameter held" : "")
+                + $"; available: {string.Join(", ", methods.Order())}.");
+        }
+    }
+
+    /// <summary>Throws for a confidence level outside (0, 1).</summary>
+    public static void CheckLevel(double level)
+    {
+        if (!(level > 0 && level < 1))
+        {
+            throw new UnsupportedRequestException(
+                "confidence_level",
+                $"The confidence level must be above 0 and below 1; got {level.ToString("R", CultureInfo.InvariantCulture)}.");
+        }
+    }
+}

@@ -1,0 +1,47 @@
+using System.Globalization;
+using Reliability.Engine.Abstractions;
+
+namespace Reliability.Engine.Fitting;
+
+/// <summary>What a reader should know of a fit as a whole. The limits are common practice, without a published source.</summary>
+internal static class FitWarnings
+{
+    private const double FewFailures = 10;
+    private const double HeavyCensoring = 0.9;
+
+    public static List<EngineWarning> Of(LifeSample sample)
+    {
+        var warnings = new List<EngineWarning>();
+        if (sample.FailureCount is > 0 and < FewFailures)
+        {
+            warnings.Add(new EngineWarning(
+                WarningCodes.FewFailures,
+                $"Only {Text(sample.FailureCount)} failures: bounds are wide and hold the truth less often than they say."));
+        }
+
+        if (sample.SurvivedCount > HeavyCensoring * sample.TotalCount && sample.FailureCount > 0)
+        {
+            warnings.Add(new EngineWarning(
+                WarningCodes.HeavyCensoring,
+                $"{Text(sample.SurvivedCount)} of {Text(sample.TotalCount)} lives have not failed: what lies beyond the ages "
+                + "seen rests on the model."));
+        }
+
+        return warnings;
+    }
+
+    public static EngineWarning AssumedParameter(string name, double value) => new(
+        WarningCodes.AssumedParameter,
+        $"{name} was not estimated but assumed to be {Text(value)}; every answer rests on that.");
+
+    public static EngineWarning NoFailures(double level) => new(
+        WarningCodes.NoFailures,
+        $"No life has failed: there is no estimate, only one-sided bounds at {Text(level * 100)} % confidence.");
+
+    public static EngineWarning Conservative(Termination termination) => new(
+        WarningCodes.ConservativeBounds,
+        (termination == Termination.Unspecified ? "How observation ended was not stated; taken as time-terminated. " : "")
+        + "Chi-square bounds of a time-terminated sample hold at least as often as they say.");
+
+    private static string Text(double value) => value.ToString("G6", CultureInfo.InvariantCulture);
+}

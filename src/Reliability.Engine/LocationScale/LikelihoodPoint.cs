@@ -1,0 +1,18 @@
+namespace Reliability.Engine.LocationScale;
+
+/// <summary>The log-likelihood at one (u, v) with its gradient and Hessian, where z = u x + v, u = 1 / sigma.</summary>
+internal struct LikelihoodPoint
+{
+    public double Value;
+    public double GradientU;
+    public double GradientV;
+    public double HessianUU;
+    public double HessianUV;
+    public double HessianVV;
+
+    public readonly bool IsFinite =>
+        double.IsFinite(Value) && double.IsFinite(GradientU) && double.IsFinite(GradientV)
+        && double.IsFinite(HessianUU) && double.IsFinite(HessianUV) && double.IsFinite(HessianVV);
+
+    public static LikelihoodPoint OutOfDomain => new() { Value = double.NegativeInfinity };
+}

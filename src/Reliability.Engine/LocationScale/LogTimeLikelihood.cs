@@ -1,0 +1,30 @@
+using Reliability.Engine.Abstractions;
+
+namespace Reliability.Engine.LocationScale;
+
+/// <summary>
+/// The log-likelihood of a sample under a log-location-scale family, as a function of (u, v): z = u x + v with x the log
+/// time of <see cref="LogTimeSample"/>. Without late entry it is concave in (u, v), because the standard densities are
+/// log-concave (Burridge 1981, JRSS B 43, 41-45, for this parameterisation), so its maximum, where there is one, is unique.
+/// </summary>
+internal abstract class LogTimeLikelihood(LogTimeSample sample)
+{
+    /// <summary>Rows summed before the sums join the total (which keeps rounding small at a million rows) and the
+    /// cancellation token is looked at.</summary>
+    protected const int Block = 1 << 12;
+
+    public LogTimeSample Sample { get; } = sample;
+
+    public abstract IStandardDistribution Distribution { get; }
+
+    /// <summary>
+    /// Value, gradient and Hessian. The value is that of the times themselves, constants included: log f(t) for failures,
+    /// log R(t) for survivors, log(F(upper) - F(lower)) for intervals, minus log R(entry) for late entry
+    /// (Meeker and Escobar 1998, 2.4; Kalbfleisch and Prentice 2002, 3.2).
+    /// </summary>
+    public abstract LikelihoodPoint Evaluate(double u, double v, CancellationToken cancellationToken);
+
+    /// <summary>The likelihood of a sample under a standard distribution.</summary>
+    public static LogTimeLikelihood Create<T>(LifeSample sample)
+        where T : struct, IStandardDistribution => new LogTimeLikelihood<T>(new LogTimeSample(sample));
+}

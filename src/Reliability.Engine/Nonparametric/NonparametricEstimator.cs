@@ -1,0 +1,123 @@
+using Reliability.Engine.Abstractions;
+using Reliability.Engine.Fitting;
+using Reliability.Engine.SpecialFunctions;
+
+namespace Reliability.Engine.Nonparametric;
+
+/// <summary>Kaplan-Meier, Nelson-Aalen and the log-rank test.</summary>
+internal sealed class NonparametricEstimator : INonparametricEstimator
+{
+    private const double SmallRiskSet = 10;
+
+    public Estimable<SurvivalEstimate> Estimate(
+        LifeSample sample, double confidenceLevel = 0.95, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(sample);
+        FitRequest.CheckLevel(confidenceLevel);
+        if (RiskSets.Refusal(sample) is { } refusal)
+            return refusal;
+        cancellationToken.ThrowIfCancellationRequested();
+        var multiple = ReferenceDistributions.TwoSidedNormal(confidenceLevel);
+        var sets = RiskSets.Of(sample);
+        var points = new SurvivalPoint[sets.Hours.Length];
+        double reliability = 1, greenwood = 0, hazard = 0, hazardVariance = 0;
+        for (var k = 0; k < points.Length; k++)
+        {
+            var failed = sets.Failures[k];
+            var atRisk = sets.AtRisk[k];
+            var before = reliability;
+            reliability *= (atRisk - failed) / atRisk;
+            greenwood += failed / (atRisk * (atRisk - failed));
+            hazard += failed / atRisk;
+            hazardVariance += failed / (atRisk * atRisk);
+            points[k] = new SurvivalPoint(
+                sets.Hours[k], atRisk, failed,
+                ReliabilityAt(reliability, greenwood, multiple),
+                HazardAt(hazard, hazardVariance, multiple),
+                1 - (before + reliability) / 2);
+        }
+
+        return new SurvivalEstimate(points, Median(points), confidenceLevel, Warnings(sample, sets));
+    }
+
+    public CohortTest LogRank(IReadOnlyList<LifeSample> cohorts, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(cohorts);
+        return LogRankTest.Of(cohorts, cancellationToken);
+    }
+
+    /// <summary>Greenwood's variance and bounds on log(-log R) (Kalbfleisch and Prentice 2002, 1.4).</summary>
+    private static BoundedEstimate ReliabilityAt(double reliability, double greenwood, double multiple)
+    {
+        if (!double.IsFinite(greenwood) || reliability <= 0)
+        {
+            return new BoundedEstimate
+            {
+                Value = reliability,
+                Notes = [new EngineWarning(
+                    WarningCodes.NoLowerBound, "All lives at risk had failed: the estimate is 0 and its variance is not defined.")],
+            };
+        }
+
+        var error = Math.Sqrt(greenwood);
+        var spread = multiple * error / Math.Abs(Math.Log(reliability));
+        return new BoundedEstimate
+        {
+            Value = reliability,
+            Lower = Math.Pow(reliability, Math.Exp(spread)),
+            Upper = Math.Pow(reliability, Math.Exp(-spread)),
+            StandardError = reliability * error,
+        };
+    }
+
+    /// <summary>Variance sum of d/n^2 (Aalen) and bounds on the log scale (Kalbfleisch and Prentice 2002, 1.4).</summary>
+    private static BoundedEstimate HazardAt(double hazard, double variance, double multiple)
+    {
+        var error = Math.Sqrt(variance);
+        var factor = Math.Exp(multiple * error / hazard);
+        return new BoundedEstimate
+        {
+            Value = hazard,
+            Lower = hazard / factor,
+            Upper = double.IsFinite(hazard * factor) ? hazard * factor : null,
+            StandardError = error,
+        };
+    }
+
+    /// <summary>First age at which the curve, and each of its bounds, is 0.5 or less (Brookmeyer and Crowley 1982).</summary>
+    private static BoundedEstimate Median(SurvivalPoint[] points)
+    {
+        double? First(Func<BoundedEstimate, double?> of) =>
+            points.Where(p => of(p.Reliability) <= 0.5).Select(p => (double?)p.Hours).FirstOrDefault();
+
+        var value = First(r => r.Value);
+        var lower = First(r => r.Lower) ?? value;
+        var upper = First(r => r.Upper);
+        var notes = new List<EngineWarning>();
+        if (value is null)
+            notes.Add(new EngineWarning(WarningCodes.NoValue, "Fewer than half of the lives have failed: the median is not reached."));
+        if (lower is null)
+            notes.Add(new EngineWarning(WarningCodes.NoLowerBound, "The lower bound of reliability stays above one half."));
+        if (upper is null)
+            notes.Add(new EngineWarning(WarningCodes.NoUpperBound, "The upper bound of reliability stays above one half."));
+        return new BoundedEstimate { Value = value, Lower = lower, Upper = upper, Notes = notes };
+    }
+
+    private static List<EngineWarning> Warnings(LifeSample sample, RiskSets sets)
+    {
+        var warnings = FitWarnings.Of(sample);
+        if (!sample.HasLateEntry)
+            return warnings;
+
+        // Lives that enter late make the risk set grow at first; a failure while it is small weighs on all that follows.
+        var fullest = Array.IndexOf(sets.AtRisk, sets.AtRisk.DefaultIfEmpty().Max());
+        if (sets.AtRisk.Take(Math.Max(fullest, 0)).Any(n => n < SmallRiskSet))
+        {
+            warnings.Add(new EngineWarning(
+                WarningCodes.SmallEarlyRiskSet,
+                "Early failures fall where few lives were under observation; the whole curve rests on them."));
+        }
+
+        return warnings;
+    }
+}

@@ -1,0 +1,50 @@
+using Reliability.Engine.Abstractions;
+
+namespace Reliability.Engine.Plotting;
+
+/// <summary>Round values to mark on axes.</summary>
+internal static class PlotTicks
+{
+    private static readonly double[] _fractions =
+    [
+        1e-6, 1e-5, 1e-4, 0.0002, 0.0005, 0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8,
+        0.9, 0.95, 0.98, 0.99, 0.995, 0.999, 0.9999,
+    ];
+
+    /// <summary>1, 2 and 5 times powers of ten.</summary>
+    public static IReadOnlyList<PlotTick> Logarithmic(double from, double to, Func<double, double> position)
+    {
+        var ticks = new List<PlotTick>();
+        if (!(from > 0 && from <= to && double.IsFinite(to)))
+            return ticks;
+        for (var exponent = (int)Math.Floor(Math.Log10(from)); exponent <= Math.Log10(to); exponent++)
+        {
+            foreach (var digit in (ReadOnlySpan<double>)[1, 2, 5])
+            {
+                var value = digit * Math.Pow(10, exponent);
+                if (value >= from * (1 - 1e-12) && value <= to * (1 + 1e-12))
+                    ticks.Add(new PlotTick(position(value), value));
+            }
+        }
+
+        return ticks;
+    }
+
+    /// <summary>About six equal steps of 1, 2 or 5 times a power of ten.</summary>
+    public static IReadOnlyList<PlotTick> Linear(double from, double to, Func<double, double> position)
+    {
+        var ticks = new List<PlotTick>();
+        if (!(from < to && double.IsFinite(from) && double.IsFinite(to)))
+            return ticks;
+        var rough = (to - from) / 6;
+        var power = Math.Pow(10, Math.Floor(Math.Log10(rough)));
+        var step = (rough / power) switch { <= 1 => power, <= 2 => 2 * power, <= 5 => 5 * power, _ => 10 * power };
+        for (var k = Math.Ceiling(from / step - 1e-9); k * step <= to * (1 + 1e-12); k++)
+            ticks.Add(new PlotTick(position(k * step), k * step));
+        return ticks;
+    }
+
+    /// <summary>Customary failed fractions.</summary>
+    public static IReadOnlyList<PlotTick> Fractions(double from, double to, Func<double, double> position) =>
+        [.. _fractions.Where(f => f >= from && f <= to).Select(f => new PlotTick(position(f), f))];
+}

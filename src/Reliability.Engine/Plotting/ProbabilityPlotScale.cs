@@ -1,0 +1,24 @@
+using Reliability.Engine.Abstractions;
+using Reliability.Engine.LocationScale;
+using Reliability.Engine.SpecialFunctions;
+
+namespace Reliability.Engine.Plotting;
+
+/// <summary>Probability paper of a log-location-scale family: log10 hours against the standard quantile of the failed
+/// fraction (Meeker and Escobar 1998, 6.2).</summary>
+internal sealed class ProbabilityPlotScale(IStandardDistribution distribution) : IPlotScale
+{
+    public double HoursToAxis(double hours) => Math.Log10(hours);
+
+    public double AxisToHours(double position) => Math.Pow(10, position);
+
+    public double FractionToAxis(double fraction) => distribution.Quantile(fraction);
+
+    public double AxisToFraction(double position) => -NearZero.Expm1(distribution.LogSurvival(position));
+
+    public IReadOnlyList<PlotTick> HoursTicks(double fromHours, double toHours) =>
+        PlotTicks.Logarithmic(fromHours, toHours, HoursToAxis);
+
+    public IReadOnlyList<PlotTick> FractionTicks(double fromFraction, double toFraction) =>
+        PlotTicks.Fractions(fromFraction, toFraction, FractionToAxis);
+}

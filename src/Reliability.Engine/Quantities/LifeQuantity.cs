@@ -1,0 +1,47 @@
+using Reliability.Engine.LocationScale;
+
+namespace Reliability.Engine.Quantities;
+
+/// <summary>
+/// Something asked of a fitted life, as a function of its parameters on the scale where bounds are made
+/// (log for positive numbers, log(-log) for probabilities; Meeker and Escobar 1998, 8.4).
+/// </summary>
+internal sealed class LifeQuantity
+{
+    private readonly Func<LogTimeLife, double> _transformed;
+
+    public LifeQuantity(QuantityScale scale, Func<LogTimeLife, double> transformed, bool? risesWithV = null)
+    {
+        Scale = scale;
+        _transformed = transformed;
+        RisesWithV = risesWithV ?? scale is QuantityScale.Survival or QuantityScale.Failure;
+    }
+
+    public QuantityScale Scale { get; }
+
+    /// <summary>Whether the transformed quantity rises with v at fixed u: hazards do, lives fall.</summary>
+    public bool RisesWithV { get; }
+
+    /// <summary>The quantity on the scale of its bounds.</summary>
+    public double Transformed(LogTimeLife life) => _transformed(life);
+
+    /// <summary>Back from the scale of its bounds.</summary>
+    public double Natural(double transformed) => Scale switch
+    {
+        QuantityScale.Identity => transformed,
+        QuantityScale.Log => Math.Exp(transformed),
+        QuantityScale.Survival => Math.Exp(-Math.Exp(transformed)),
+        _ => -SpecialFunctions.NearZero.Expm1(-Math.Exp(transformed)),
+    };
+
+    /// <summary>Absolute derivative of <see cref="Natural"/>, which carries a standard error back.</summary>
+    public double NaturalSlope(double transformed) => Scale switch
+    {
+        QuantityScale.Identity => 1,
+        QuantityScale.Log => Math.Exp(transformed),
+        _ => Math.Exp(transformed - Math.Exp(transformed)),
+    };
+
+    /// <summary>Whether the natural number falls as the transformed one rises.</summary>
+    public bool IsReversed => Scale == QuantityScale.Survival;
+}

@@ -1,0 +1,10 @@
+namespace Reliability.Reference;
+
+/// <summary>The bounds methods that the files hold values for.</summary>
+public enum Bounds
+{
+    NormalApproximation,
+    LikelihoodRatio,
+    ExactTimeTerminated,
+    ExactFailureTerminated,
+}
