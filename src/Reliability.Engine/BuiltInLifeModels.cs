@@ -25,7 +25,7 @@ public static class BuiltInLifeModels
         return new LocationScaleModel<SmallestExtremeValue>(
             new LogLocationScaleFamily(
                 "weibull", "Weibull", "IEC 61649:2008; Meeker and Escobar 1998, 4.8 and ch. 8", distribution,
-                new ShapeScaleParameterisation(), new ProbabilityPlotScale(distribution)),
+                new ShapeScaleParameterisation(), new ProbabilityPlotScale(distribution, "weibull")),
             hasChiSquareBounds: true);
     }
 
@@ -42,7 +42,7 @@ public static class BuiltInLifeModels
         return new LocationScaleModel<StandardNormal>(
             new LogLocationScaleFamily(
                 "lognormal", "Lognormal", "Meeker and Escobar 1998, 4.6 and ch. 8", distribution,
-                new LocationSigmaParameterisation(), new ProbabilityPlotScale(distribution)),
+                new LocationSigmaParameterisation(), new ProbabilityPlotScale(distribution, "normal")),
             hasChiSquareBounds: false);
     }
 }

@@ -23,12 +23,12 @@ public sealed class ReferenceFit(string lifeModel, JsonElement element)
     /// <summary>Questions with the answers expected; empty where the case holds no bounds of that method and level.</summary>
     /// <param name="bounds">Method.</param>
     /// <param name="level">0.95 or 0.90; the other methods than the normal approximation have 0.95 only.</param>
-    public IReadOnlyList<(Question Question, Answer Expected)> Expectations(Bounds bounds, double level) => bounds switch
+    public IReadOnlyList<(Question Question, Answer Expected)> Expectations(ReferenceBounds bounds, double level) => bounds switch
     {
-        Bounds.NormalApproximation => [.. NormalApproximation(level == 0.95 ? "ci95" : "ci90")],
-        Bounds.LikelihoodRatio when level == 0.95 => [.. Profile()],
-        Bounds.ExactTimeTerminated when level == 0.95 => [.. ExactMean("time_terminated_ci95")],
-        Bounds.ExactFailureTerminated when level == 0.95 => [.. ExactMean("failure_terminated_ci95")],
+        ReferenceBounds.NormalApproximation => [.. NormalApproximation(level == 0.95 ? "ci95" : "ci90")],
+        ReferenceBounds.LikelihoodRatio when level == 0.95 => [.. Profile()],
+        ReferenceBounds.ExactTimeTerminated when level == 0.95 => [.. ExactMean("time_terminated_ci95")],
+        ReferenceBounds.ExactFailureTerminated when level == 0.95 => [.. ExactMean("failure_terminated_ci95")],
         _ => [],
     };
 
@@ -38,7 +38,7 @@ public sealed class ReferenceFit(string lifeModel, JsonElement element)
     /// <param name="bounds">Method that the answers were asked with.</param>
     /// <param name="level">Level that they were asked with.</param>
     /// <param name="ask">Puts a question.</param>
-    public void Compare(Differences differences, string label, Bounds bounds, double level, Func<Question, Answer> ask)
+    public void Compare(Differences differences, string label, ReferenceBounds bounds, double level, Func<Question, Answer> ask)
     {
         foreach (var (question, expected) in Expectations(bounds, level))
         {
@@ -175,11 +175,13 @@ public sealed class ReferenceFit(string lifeModel, JsonElement element)
     {
         var value = entry.GetProperty("value").GetDouble();
         var transformed = entry.GetProperty("se_transformed").GetDouble();
-        var error = entry.GetProperty("transform").GetString() switch
+        double? error = entry.GetProperty("transform").GetString() switch
         {
             "log" => value * transformed,
             "identity" => transformed,
-            _ => value * -Math.Log(value) * transformed,
+
+            // A probability that rounds to 0 or 1 says nothing of its error on the natural scale.
+            _ => value is > 0 and < 1 ? value * -Math.Log(value) * transformed : null,
         };
         var (lower, upper) = Pair(entry.GetProperty(interval));
         return new Answer(value, lower, upper, error);

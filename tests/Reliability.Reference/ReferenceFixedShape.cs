@@ -43,10 +43,10 @@ public sealed class ReferenceFixedShape(JsonElement element)
     ];
 
     /// <summary>Two-sided bounds of the scale; null without failures.</summary>
-    public (double Lower, double Upper)? TwoSided(Bounds bounds, double level)
+    public (double Lower, double Upper)? TwoSided(ReferenceBounds bounds, double level)
     {
         var entry = element.GetProperty(
-            bounds == Bounds.ExactFailureTerminated ? "two_sided_failure_terminated" : "two_sided_time_terminated");
+            bounds == ReferenceBounds.ExactFailureTerminated ? "two_sided_failure_terminated" : "two_sided_time_terminated");
         if (entry.ValueKind == JsonValueKind.Null)
             return null;
         var pair = entry.GetProperty(level == 0.95 ? "ci95" : "ci90");

@@ -7,6 +7,10 @@ namespace Reliability.Engine.Plotting;
 /// (Meeker and Escobar 1998, 6.2).</summary>
 internal sealed class HazardPlotScale : IPlotScale
 {
+    public string HoursScale => "linear";
+
+    public string FractionScale => "exponential";
+
     public double HoursToAxis(double hours) => hours;
 
     public double AxisToHours(double position) => position;

@@ -6,8 +6,12 @@ namespace Reliability.Engine.Plotting;
 
 /// <summary>Probability paper of a log-location-scale family: log10 hours against the standard quantile of the failed
 /// fraction (Meeker and Escobar 1998, 6.2).</summary>
-internal sealed class ProbabilityPlotScale(IStandardDistribution distribution) : IPlotScale
+internal sealed class ProbabilityPlotScale(IStandardDistribution distribution, string fractionScale) : IPlotScale
 {
+    public string HoursScale => "log";
+
+    public string FractionScale { get; } = fractionScale;
+
     public double HoursToAxis(double hours) => Math.Log10(hours);
 
     public double AxisToHours(double position) => Math.Pow(10, position);

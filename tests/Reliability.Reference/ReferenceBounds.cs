@@ -1,7 +1,7 @@
 namespace Reliability.Reference;
 
 /// <summary>The bounds methods that the files hold values for.</summary>
-public enum Bounds
+public enum ReferenceBounds
 {
     NormalApproximation,
     LikelihoodRatio,
