@@ -9,10 +9,10 @@ public sealed record RepairedV1 : EventBody
     /// <summary>Whether the wearing part was renewed.</summary>
     public RenewalStatement RenewsWearingPart { get; init; }
 
-    /// <summary>What the module's own meter showed before the work, hours.</summary>
+    /// <summary>What the meter that counts showed before the work, hours.</summary>
     public double? ReadingBeforeHours { get; init; }
 
-    /// <summary>What the module's own meter showed after the work, hours.</summary>
+    /// <summary>What the meter that counts showed after the work, hours.</summary>
     public double? ReadingAfterHours { get; init; }
 
     /// <summary>Output at acceptance as a fraction of the output when new.</summary>

@@ -50,6 +50,9 @@ public sealed record Life
     /// <summary>How it ended and at which age; null when no age could be had.</summary>
     public LifeOutcome? Outcome { get; init; }
 
+    /// <summary>Whether it ended in failure; told also where no age could be had.</summary>
+    public bool EndedInFailure { get; init; }
+
     /// <summary>How the failure showed; null for a survivor or when nobody knows.</summary>
     public string? FailureMode { get; init; }
 

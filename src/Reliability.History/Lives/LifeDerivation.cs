@@ -1,5 +1,5 @@
 using Reliability.History.Catalogue;
-using Reliability.History.Events;
+using Reliability.History.Derivation;
 
 namespace Reliability.History.Lives;
 
@@ -14,18 +14,6 @@ public static class LifeDerivation
     /// <param name="catalogue">The module models known.</param>
     /// <param name="options">Cut-off, policy and choices; null for the default view.</param>
     public static DerivedModule Derive(
-        ModuleRecord record, ModuleCatalogue catalogue, DerivationOptions? options = null)
-    {
-        var registered = record.Events.Select(e => e.Body).OfType<RegisteredV1>().FirstOrDefault();
-        return new()
-        {
-            ModuleId = record.ModuleId,
-            State = registered is null ? ModuleState.Unregistered : ModuleState.OnShelf,
-            ModelId = registered?.Model,
-            Identifiers = registered?.Identifiers ?? [],
-            Lot = registered?.Lot,
-            Condition = registered?.Condition,
-            Events = [.. record.Events.Select(e => new EventStatus { EventId = e.EventId, Standing = EventStanding.Counted })],
-        };
-    }
+        ModuleRecord record, ModuleCatalogue catalogue, DerivationOptions? options = null) =>
+        new RecordDerivation(record, catalogue, options ?? DerivationOptions.Default).Run();
 }

@@ -33,6 +33,9 @@ public enum LifeExclusion
     /// <summary>It is known to have failed, but no reading bounds the age.</summary>
     AgeUnknown,
 
+    /// <summary>Reported whole, with an end after the data cut-off: its age at the cut-off is not known.</summary>
+    ReportedBeyondCutoff,
+
     /// <summary>The outcome policy leaves this removal reason out.</summary>
     ExcludedByPolicy,
 }

@@ -1,0 +1,142 @@
+using Reliability.History.Lives;
+
+namespace Reliability.History.Derivation;
+
+/// <summary>An accepted reading and the run-hours of its phase up to it.</summary>
+internal readonly record struct AgePoint(ReadingItem Item, HoursRange Hours, SpellDraft Spell);
+
+/// <summary>
+/// Adds up run-hours over the spells and segments of a phase. Where a reading is missing the hours are a range: from none to
+/// what the neighbouring readings and the time between allow.
+/// </summary>
+internal sealed class AgeWalk
+{
+    private readonly Dictionary<SpellDraft, SpellHours> _spells = [];
+    private readonly Dictionary<ReadingItem, HoursRange> _at = [];
+    private HoursRange _hours = HoursRange.Known(0);
+
+    private AgeWalk(Phase phase)
+    {
+        foreach (var spell in phase.Spells)
+        {
+            var (from, first) = (_hours, Points.Count);
+            foreach (var segment in spell.Segments)
+                Add(segment);
+            _spells[spell] = new(from, _hours, first, Points.Count);
+        }
+    }
+
+    /// <summary>Accepted readings in order of time.</summary>
+    public List<AgePoint> Points { get; } = [];
+
+    /// <summary>Run-hours of the whole phase.</summary>
+    public HoursRange End => _hours;
+
+    public static AgeWalk Over(Phase phase) => new(phase);
+
+    public HoursRange AtStart(SpellDraft spell) => _spells[spell].Start;
+
+    public HoursRange AtEnd(SpellDraft spell) => _spells[spell].End;
+
+    /// <summary>Run-hours at an accepted reading; null for one that is left out or was taken outside every spell.</summary>
+    public HoursRange? At(ReadingItem? item) =>
+        item is not null && _at.TryGetValue(item, out var hours) ? hours : null;
+
+    public ReadOnlySpan<AgePoint> PointsOf(SpellDraft spell)
+    {
+        var hours = _spells[spell];
+        return System.Runtime.InteropServices.CollectionsMarshal.AsSpan(Points)[hours.From..hours.To];
+    }
+
+    /// <summary>Run-hours at a time within a spell, from the readings around it.</summary>
+    public HoursRange During(SpellDraft spell, DateTimeOffset earliest, DateTimeOffset latest)
+    {
+        var start = AtStart(spell);
+        var lower = start.LowerHours;
+        var upper = Grown(start, spell.Start.Earliest, latest);
+        if (spell.End is not null)
+            upper = Math.Min(upper, Upper(AtEnd(spell)));
+        foreach (var point in PointsOf(spell))
+        {
+            var reading = point.Item.Reading;
+            if (reading.Latest <= earliest)
+                lower = Math.Max(lower, point.Hours.LowerHours);
+            if (reading.Earliest <= latest)
+                upper = Math.Min(upper, Grown(point.Hours, reading.Earliest, latest));
+            if (reading.Earliest >= latest)
+                upper = Math.Min(upper, Upper(point.Hours));
+        }
+
+        return new(lower, Math.Max(lower, upper));
+    }
+
+    public static double Upper(HoursRange hours) => hours.UpperHours ?? double.PositiveInfinity;
+
+    private static double Grown(HoursRange hours, DateTimeOffset from, DateTimeOffset to) =>
+        Upper(hours) + ReadingItem.LongestHours(from, to);
+
+    private void Add(Segment segment)
+    {
+        if (segment.Accepted.Count == 0)
+        {
+            if (segment.End is { } end)
+                _hours += UpTo(Math.Min(GapWithoutReading(segment), ReadingItem.LongestHours(segment.Start.Earliest, end.Latest)));
+            return;
+        }
+
+        ReadingItem? previous = null;
+        foreach (var item in segment.Accepted)
+        {
+            if (previous is not null)
+                _hours += Between(previous, item);
+            else if (segment.First is not { Accepted: true })
+                _hours += UpTo(StartGap(segment, item));
+            Points.Add(new(item, _hours, segment.Spell));
+            _at[item] = _hours;
+            previous = item;
+        }
+
+        if (segment.End is not null && segment.Last is not { Accepted: true })
+            _hours += UpTo(EndGap(segment, previous!));
+    }
+
+    private static HoursRange UpTo(double hours) => new(0, hours);
+
+    private static HoursRange Between(ReadingItem one, ReadingItem next) =>
+        one.Piece == next.Piece
+            ? HoursRange.Known(Math.Max(0, next.Hours - one.Hours))
+            : UpTo(ReadingItem.LongestHours(one.Reading.Earliest, next.Reading.Latest));
+
+    // A meter starts at 0 or above: what ran before its first reading cannot be more than that reading.
+    private static double StartGap(Segment segment, ReadingItem first)
+    {
+        var shown = Neighbour(segment, first, -1) is { } before ? first.Hours - before.Hours : first.Hours;
+        return Math.Min(Math.Max(0, shown), ReadingItem.LongestHours(segment.Start.Earliest, first.Reading.Latest));
+    }
+
+    private static double EndGap(Segment segment, ReadingItem last)
+    {
+        var time = ReadingItem.LongestHours(last.Reading.Earliest, segment.End!.Latest);
+        return Neighbour(segment, last, 1) is { } after ? Math.Min(Math.Max(0, after.Hours - last.Hours), time) : time;
+    }
+
+    // The reading of the same piece of the meter's run that was taken next before or after, outside the segment.
+    private static ReadingItem? Neighbour(Segment segment, ReadingItem item, int step)
+    {
+        var run = segment.Run.Accepted;
+        var index = segment.Run.IndexOf(item) + step;
+        return index >= 0 && index < run.Count && run[index].Piece == item.Piece && run[index].Segment != segment
+            ? run[index]
+            : null;
+    }
+
+    private static double GapWithoutReading(Segment segment)
+    {
+        var (before, after) = segment.Run.Around(segment.Start.Earliest, segment.End!.Latest);
+        return before is not null && after is not null && before.Piece == after.Piece
+            ? Math.Max(0, after.Hours - before.Hours)
+            : double.PositiveInfinity;
+    }
+
+    private readonly record struct SpellHours(HoursRange Start, HoursRange End, int From, int To);
+}

@@ -1,0 +1,119 @@
+using Reliability.History.Events;
+using Reliability.History.Lives;
+
+namespace Reliability.History.Derivation;
+
+/// <summary>
+/// Puts readings and measurements of output into the segment in which they were taken: by order of time; where a day leaves
+/// it open, into the one whose first and last reading they fit.
+/// </summary>
+internal sealed class ReadingPlacement
+{
+    private readonly List<Segment> _segments;
+    private readonly DateTimeOffset[] _starts;
+    private readonly Ledger _ledger;
+
+    public ReadingPlacement(IEnumerable<SpellDraft> spells, Ledger ledger)
+    {
+        _ledger = ledger;
+        _segments = [.. spells.SelectMany(spell => spell.Segments)];
+        _starts = new DateTimeOffset[_segments.Count];
+
+        // Segments stand in the order in which they count; a move within a day may have put a later start first.
+        var latest = DateTimeOffset.MinValue;
+        for (var i = 0; i < _segments.Count; i++)
+        {
+            if (_segments[i].Start.Earliest > latest)
+                latest = _segments[i].Start.Earliest;
+            _starts[i] = latest;
+        }
+    }
+
+    public void Place(RecordedEvent recorded, RunHoursReadV1 body, DateTimeOffset? cutoff)
+    {
+        foreach (var reading in body.Readings)
+        {
+            if (reading.Latest > cutoff)
+                continue;
+            if (Find(reading.Earliest, reading.Latest, body.Meter, reading.Hours) is { } segment)
+                segment.Add(new(recorded, ReadingKind.Read, reading));
+            else
+                NoteUnused(recorded, reading.Earliest);
+        }
+    }
+
+    public void Place(RecordedEvent recorded, OutputMeasuredV1 body)
+    {
+        var when = recorded.Occurrence;
+        if (Find(when.Earliest, when.Latest, null, body.ReadingHours) is not { } segment)
+        {
+            if (ShelvedFrom(when) is { } shelved)
+                shelved.Outputs.Add(new(recorded, body, null, true));
+            else
+                NoteUnused(recorded, when.Earliest);
+            return;
+        }
+
+        var reading = body.ReadingHours is { } hours
+            ? segment.Add(ReadingItem.Of(recorded, ReadingKind.Output, hours))
+            : null;
+        segment.Outputs.Add(new(recorded, body, reading, false));
+    }
+
+    private void NoteUnused(RecordedEvent recorded, DateTimeOffset when)
+    {
+        _ledger.Flag(recorded, RecordOddity.ReadingNotUsed);
+        if (_segments.Count == 0 || _segments[0].Start.Earliest > when)
+            _ledger.Wait(recorded, UnresolvedReason.InstallMissing);
+    }
+
+    // A module that was taken out still has the output it had then, until its wearing part is renewed.
+    private Segment? ShelvedFrom(Occurrence when)
+    {
+        var index = LastStartedBy(when.Earliest);
+        return index >= 0 && _segments[index] is { End: not null } segment && segment == segment.Spell.Segment
+            && !(segment.Spell.Phase.ClosedBy?.Occurrence.Earliest <= when.Earliest)
+            ? segment
+            : null;
+    }
+
+    private Segment? Find(DateTimeOffset earliest, DateTimeOffset latest, MeterOwner? meter, double? hours)
+    {
+        Segment? byOrder = null;
+        Segment? fitting = null;
+        for (var i = LastStartedBy(latest); i >= 0; i--)
+        {
+            var segment = _segments[i];
+            if (segment.End is { } end && end.Latest <= earliest)
+                break;
+            if (meter is { } read && read != segment.Spell.Meter)
+                continue;
+
+            var inOrder = segment.Start.Earliest <= earliest && !(segment.End?.Earliest <= earliest);
+            var fits = hours is not { } shown || segment.Fits(shown);
+            if (inOrder && fits)
+                return segment;
+            if (inOrder)
+                byOrder ??= segment;
+            else if (fits && MayHold(segment, earliest, latest))
+                fitting ??= segment;
+        }
+
+        return fitting ?? byOrder;
+    }
+
+    // A day leaves it open on which side of an event of that day another one lies; two instants leave nothing open.
+    private static bool MayHold(Segment segment, DateTimeOffset earliest, DateTimeOffset latest) =>
+        (segment.Start.Earliest <= earliest || segment.Start.Earliest < latest)
+        && (segment.End is not { } end || earliest < end.Latest);
+
+    private int LastStartedBy(DateTimeOffset time)
+    {
+        var index = Array.BinarySearch(_starts, time);
+        if (index < 0)
+            return ~index - 1;
+        while (index + 1 < _starts.Length && _starts[index + 1] == time)
+            index++;
+        return index;
+    }
+}
