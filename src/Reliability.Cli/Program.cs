@@ -1,1 +1,4 @@
-return 0;
+using Reliability.Cli;
+using Reliability.Cli.Terminals;
+
+return await ReliabilityCommand.RunAsync(args, Terminal.OfProcess()).ConfigureAwait(false);

@@ -1,0 +1,63 @@
+using Google.Rpc;
+using Grpc.Core;
+using RpcStatus = Google.Rpc.Status;
+
+namespace Reliability.Cli.Connections;
+
+/// <summary>Puts what the service refused into words: the field and the rule of each violation.</summary>
+internal static class RefusalText
+{
+    /// <summary>A refused call, a line an item.</summary>
+    public static IReadOnlyList<string> Lines(RpcException refusal)
+    {
+        RpcStatus? status = refusal.GetRpcStatus();
+        string message = status is { Message.Length: > 0 } ? status.Message : refusal.Status.Detail;
+        return
+        [
+            $"The service refused the request ({Name(refusal.StatusCode)}): {message}",
+            .. status is null ? [] : Details(status).Select(detail => "  " + detail),
+        ];
+    }
+
+    /// <summary>A call that the service did not answer.</summary>
+    public static string Unreachable(RpcException failure, string address) => failure.StatusCode switch
+    {
+        StatusCode.DeadlineExceeded => $"The service at {address} did not answer in time.",
+        StatusCode.Internal => $"What answers at {address} does not speak gRPC, or broke off. Is this the gRPC address of the service?",
+        _ => $"The service at {address} cannot be reached. Is it running, and is this its gRPC address?",
+    };
+
+    /// <summary>Whether a failed call is one that the service did not answer, rather than refused.</summary>
+    public static bool IsUnreachable(RpcException failure) =>
+        failure.StatusCode is StatusCode.Unavailable or StatusCode.DeadlineExceeded
+        || (failure.StatusCode is StatusCode.Internal or StatusCode.Unimplemented && failure.GetRpcStatus() is null && IsTransport(failure));
+
+    /// <summary>A refused event, in one line.</summary>
+    public static string Line(RpcStatus status)
+    {
+        List<string> violations = [.. Violations(status)];
+        return violations.Count > 0 ? string.Join("; ", violations) : $"{Name((StatusCode)status.Code)}: {status.Message}";
+    }
+
+    private static bool IsTransport(RpcException failure) =>
+        failure.Status.DebugException is not null || failure.StatusCode == StatusCode.Unimplemented;
+
+    private static IEnumerable<string> Details(RpcStatus status)
+    {
+        foreach (string violation in Violations(status))
+            yield return violation;
+        ErrorInfo? info = status.GetDetail<ErrorInfo>();
+        if (info is { Reason.Length: > 0 })
+            yield return $"reason: {info.Reason}";
+        ResourceInfo? resource = status.GetDetail<ResourceInfo>();
+        if (resource is { ResourceName.Length: > 0 })
+            yield return $"about: {resource.ResourceName}";
+    }
+
+    private static IEnumerable<string> Violations(RpcStatus status) =>
+        status.GetDetail<BadRequest>()?.FieldViolations.Select(violation => $"{violation.Field}: {violation.Description}") ?? [];
+
+    // NotFound becomes NOT_FOUND, as the service documents it.
+    private static string Name(StatusCode code) =>
+        string.Concat(code.ToString().Select((c, i) => i > 0 && char.IsUpper(c) ? "_" + c : c.ToString())).ToUpperInvariant();
+}

@@ -1,0 +1,59 @@
+using Reliability.Cli.Terminals;
+
+namespace Reliability.Cli.Posting;
+
+/// <summary>
+/// The file of refusals beside a posted file. It is made with the first refusal; one of an earlier post is replaced, and
+/// removed when nothing is refused any more.
+/// </summary>
+internal sealed class RefusalFile : IDisposable
+{
+    private readonly RefusalLayout _layout;
+    private StreamWriter? _writer;
+
+    /// <summary>Prepares the file.</summary>
+    /// <param name="postedFile">The path of the file that is posted.</param>
+    /// <param name="layout">How refusals of it are written.</param>
+    public RefusalFile(string postedFile, RefusalLayout layout)
+    {
+        _layout = layout;
+        Path = postedFile + ".refused" + layout.Extension;
+        try
+        {
+            File.Delete(Path);
+        }
+        catch (Exception failure) when (failure is IOException or UnauthorizedAccessException)
+        {
+            throw Unwritable(failure);
+        }
+    }
+
+    /// <summary>Where it is.</summary>
+    public string Path { get; }
+
+    /// <summary>Writes a refused row.</summary>
+    /// <exception cref="UsageException">The file cannot be written.</exception>
+    public void Add(PostRow row, string reason)
+    {
+        try
+        {
+            if (_writer is null)
+            {
+                _writer = new StreamWriter(Path) { NewLine = "\n" };
+                if (_layout.Heading is not null)
+                    _writer.WriteLine(_layout.Heading);
+            }
+            _writer.WriteLine(_layout.Row(row.Line, reason, row.Original));
+        }
+        catch (Exception failure) when (failure is IOException or UnauthorizedAccessException)
+        {
+            throw Unwritable(failure);
+        }
+    }
+
+    /// <inheritdoc />
+    public void Dispose() => _writer?.Dispose();
+
+    private UsageException Unwritable(Exception failure) =>
+        new($"{Path}: the file of refusals cannot be written ({failure.Message}).");
+}

@@ -1,0 +1,35 @@
+using System.CommandLine;
+using System.CommandLine.Invocation;
+using System.CommandLine.Parsing;
+using Reliability.Cli.Posting;
+using Reliability.Cli.Terminals;
+
+namespace Reliability.Cli;
+
+/// <summary>The command line as a whole.</summary>
+internal static class ReliabilityCommand
+{
+    /// <summary>Runs a command line.</summary>
+    /// <param name="args">The arguments.</param>
+    /// <param name="terminal">Where answers and messages go.</param>
+    /// <returns>One of <see cref="ExitCode"/>.</returns>
+    public static async Task<int> RunAsync(IReadOnlyList<string> args, Terminal terminal)
+    {
+        ParseResult parse = Create(new CommandContext(terminal)).Parse(args);
+        if (parse.Action is ParseErrorAction)
+        {
+            foreach (ParseError error in parse.Errors)
+                terminal.Complain(error.Message);
+            terminal.Complain("See: reliability --help, or --help after a command.");
+            return ExitCode.Failed;
+        }
+        return await parse.InvokeAsync(new InvocationConfiguration { Output = terminal.Raw }).ConfigureAwait(false);
+    }
+
+    private static RootCommand Create(CommandContext context) => new("How long modules last: post what happened to them, and ask.")
+    {
+        context.Address,
+        context.Json,
+        new PostCommand(context).Create(),
+    };
+}
