@@ -1,7 +1,14 @@
 using System.CommandLine;
 using System.CommandLine.Invocation;
 using System.CommandLine.Parsing;
+using Reliability.Cli.Catalog;
+using Reliability.Cli.Comparison;
+using Reliability.Cli.Fits;
+using Reliability.Cli.Lives;
+using Reliability.Cli.Modules;
 using Reliability.Cli.Posting;
+using Reliability.Cli.Predictions;
+using Reliability.Cli.Survival;
 using Reliability.Cli.Terminals;
 
 namespace Reliability.Cli;
@@ -31,5 +38,16 @@ internal static class ReliabilityCommand
         context.Address,
         context.Json,
         new PostCommand(context).Create(),
+        new ModelsCommand(context).Create(),
+        new ModulesCommand(context).Create(),
+        new ModuleCommand(context).Create(),
+        new LivesCommand(context).Create(),
+        new AttributesCommand(context).Create(),
+        new LifeModelsCommand(context).Create(),
+        new FitCommand(context).Create(),
+        new SurvivalCommand(context).Create(),
+        new CompareCommand(context).Create(),
+        new PredictCommand(context).Create(),
+        new PredictFleetCommand(context).Create(),
     };
 }

@@ -34,6 +34,7 @@ internal sealed class Sheet : IDisposable
         Plot.YLabel(vertical, 17);
         Plot.Axes.Bottom.Label.Bold = false;
         Plot.Axes.Left.Label.Bold = false;
+        Plot.Axes.Left.Label.OffsetX = 12;
         Plot.Axes.Color(Ink);
         Plot.Axes.Bottom.TickLabelStyle.FontSize = 15;
         Plot.Axes.Left.TickLabelStyle.FontSize = 15;

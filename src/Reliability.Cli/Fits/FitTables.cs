@@ -1,0 +1,77 @@
+using Reliability.Cli.Answers;
+using Reliability.Cli.Terminals;
+using Reliability.V1;
+using Spectre.Console;
+
+namespace Reliability.Cli.Fits;
+
+/// <summary>Fits for people.</summary>
+internal static class FitTables
+{
+    /// <summary>Writes a fit with its warnings.</summary>
+    public static void Write(Terminal terminal, string name, LifeFit fit)
+    {
+        terminal.Line($"{ModelName(fit)} fit: {name}. {Bounds(fit.ConfidenceLevel, fit.BoundsMethod)}");
+        Table table = Tables.Of("", "Estimate", "Lower", "Upper", "Std. error", "Bounded on").Numbers(1, 2, 3, 4);
+        foreach ((string quantity, Estimate? estimate) in Quantities(fit))
+        {
+            table.Row(quantity, EstimateText.Value(estimate), EstimateText.Lower(estimate), EstimateText.Upper(estimate),
+                EstimateText.StandardError(estimate), EstimateText.Side(estimate));
+        }
+        terminal.Write(table);
+        string likelihood = fit.HasLogLikelihood ? $"Log-likelihood {NumberText.Of(fit.LogLikelihood)}" : "";
+        string aic = fit.GoodnessOfFit is { } fitness ? $"Akaike's criterion {NumberText.Of(fitness.Aic)}" : "";
+        string[] evidence = [.. new[] { likelihood, aic }.Where(text => text.Length > 0)];
+        if (evidence.Length > 0)
+            terminal.Line(string.Join(". ", evidence) + ".");
+        terminal.Line();
+        terminal.Warnings(fit.Warnings);
+    }
+
+    /// <summary>All quantities of a fit in the order they are shown.</summary>
+    public static IEnumerable<(string Quantity, Estimate? Estimate)> Quantities(LifeFit fit)
+    {
+        foreach (string parameter in fit.ParameterOrder)
+        {
+            bool known = fit.FixedParameters.TryGetValue(parameter, out double value);
+            yield return known
+                ? ($"{parameter} (taken as known)", new Estimate { Value = value })
+                : (parameter, fit.Parameters.GetValueOrDefault(parameter));
+        }
+        yield return ("mean life, h", fit.MeanLife);
+        foreach (PercentileLife percentile in fit.PercentileLives)
+            yield return ($"{FractionName(percentile.FailureFraction)}, h", percentile.Hours);
+        foreach (ReliabilityPoint point in fit.Reliability)
+            yield return ($"chance to outlast {NumberText.Of(point.Hours)} h", point.Probability);
+        foreach (RemainingLife remaining in fit.RemainingLives)
+        {
+            string after = $"after {NumberText.Of(remaining.AgeHours)} h";
+            yield return ($"{after}: median of hours left", remaining.MedianHours);
+            yield return ($"{after}: mean of hours left", remaining.MeanHours);
+            foreach (ReliabilityPoint point in remaining.Survival)
+                yield return ($"{after}: chance to outlast {NumberText.Of(point.Hours)} h more", point.Probability);
+        }
+    }
+
+    /// <summary>A life model's id with a capital letter.</summary>
+    public static string ModelName(LifeFit fit) =>
+        fit.LifeModel.Length > 0 ? char.ToUpperInvariant(fit.LifeModel[0]) + fit.LifeModel[1..] : "Life";
+
+    /// <summary>How bounds were made, in words.</summary>
+    public static string Bounds(double confidenceLevel, BoundsMethod method) =>
+        $"{NumberText.Percent(confidenceLevel)} bounds, {Method(method)}; one-sided at that level where only one side is bounded.";
+
+    /// <summary>How bounds were made, in a few words.</summary>
+    public static string Method(BoundsMethod method) => method switch
+    {
+        BoundsMethod.LikelihoodRatio or BoundsMethod.Unspecified => "by likelihood ratio",
+        BoundsMethod.NormalApproximation => "by normal approximation",
+        _ => Words.Of(method),
+    };
+
+    private static string FractionName(double fraction) => fraction switch
+    {
+        0.5 => "median life (50 % failed)",
+        _ => $"B{NumberText.Of(fraction * 100)} life ({NumberText.Percent(fraction)} failed)",
+    };
+}

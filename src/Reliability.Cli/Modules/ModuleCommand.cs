@@ -1,0 +1,50 @@
+using System.CommandLine;
+using Reliability.Cli.Answers;
+using Reliability.Cli.Connections;
+using Reliability.Cli.Terminals;
+using Reliability.V1;
+
+namespace Reliability.Cli.Modules;
+
+/// <summary>Shows a module: its state and its record.</summary>
+internal sealed class ModuleCommand(CommandContext context)
+{
+    private const int LargestPage = 1000;
+
+    /// <summary>The command.</summary>
+    public Command Create()
+    {
+        Argument<string> id = new("ID") { Description = "The module's id, or serial:..., udi:... or asset:..." };
+        ListOptions options = new();
+        RevisionOption revision = new();
+        Command command = new("module", "Show a module's state and record.") { id, revision };
+        options.AddTo(command);
+        return context.Asking(command, async (connection, parse, cancellation) =>
+        {
+            string minimum = revision.Read(parse);
+            string name = await ModuleNames.ResolveAsync(connection.History, parse.GetRequiredValue(id), minimum, cancellation).ConfigureAwait(false);
+            Module module = await connection.History.GetModuleAsync(
+                new GetModuleRequest { Name = name, MinimumRevision = minimum }, cancellationToken: cancellation).ConfigureAwait(false);
+            ListModuleEventsResponse record = new();
+            bool more = await PageReader.ReadAsync(options.Limit(parse), LargestPage, async (size, token) =>
+            {
+                ListModuleEventsResponse page = await connection.History.ListModuleEventsAsync(
+                    new ListModuleEventsRequest { Parent = name, PageSize = size, PageToken = token, MinimumRevision = minimum },
+                    cancellationToken: cancellation).ConfigureAwait(false);
+                record.Events.Add(page.Events);
+                record.NextPageToken = page.NextPageToken;
+                return (page.Events.Count, page.NextPageToken);
+            }).ConfigureAwait(false);
+            if (parse.GetValue(context.Json))
+            {
+                context.Terminal.Raw.WriteLine(JsonAnswer.Of(module));
+                context.Terminal.Raw.WriteLine(JsonAnswer.Of(record));
+                return ExitCode.Success;
+            }
+            ModuleTables.Write(context.Terminal, module);
+            RecordTable.Write(context.Terminal, record.Events);
+            ListOptions.TellMore(context.Terminal, more, record.Events.Count);
+            return ExitCode.Success;
+        });
+    }
+}

@@ -1,0 +1,33 @@
+using Reliability.Cli.Answers;
+using Reliability.Cli.Terminals;
+using Reliability.V1;
+using Spectre.Console;
+
+namespace Reliability.Cli.Modules;
+
+/// <summary>A module's record for people. Notes and actors' ids stay out of it.</summary>
+internal static class RecordTable
+{
+    /// <summary>Writes the record.</summary>
+    public static void Write(Terminal terminal, IEnumerable<RecordedEvent> events)
+    {
+        Table table = Tables.Of("When", "Event", "Told", "Source", "Event id", "Standing");
+        foreach (RecordedEvent recorded in events)
+        {
+            ModuleEvent posted = recorded.Event;
+            table.Row(
+                posted.OccurPrecision == OccurPrecision.Day ? NumberText.Day(posted.OccurTime) : NumberText.Minute(posted.OccurTime),
+                Kind(posted), EventText.Of(posted), posted.Source, posted.EventId, Standing(recorded));
+        }
+        terminal.Write(table);
+    }
+
+    private static string Kind(ModuleEvent posted)
+    {
+        string name = posted.EventCase.ToString();
+        return string.Concat(name.Select((c, i) => i > 0 && char.IsUpper(c) ? " " + char.ToLowerInvariant(c) : c.ToString()));
+    }
+
+    private static string Standing(RecordedEvent recorded) =>
+        recorded.ReasonText.Length > 0 ? $"{Words.Of(recorded.Standing)}: {recorded.ReasonText}" : Words.Of(recorded.Standing);
+}

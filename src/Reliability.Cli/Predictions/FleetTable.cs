@@ -1,0 +1,41 @@
+using Reliability.Cli.Answers;
+using Reliability.Cli.Catalog;
+using Reliability.Cli.Modules;
+using Reliability.Cli.Terminals;
+using Reliability.V1;
+using Spectre.Console;
+
+namespace Reliability.Cli.Predictions;
+
+/// <summary>Predictions of a fleet for people: who has to act first is on top.</summary>
+internal static class FleetTable
+{
+    /// <summary>Writes the predictions.</summary>
+    public static void Write(Terminal terminal, IReadOnlyList<PredictFailuresResponse> answers)
+    {
+        List<Prediction> predictions =
+        [
+            .. answers.Where(answer => answer.Prediction is not null).Select(answer => answer.Prediction)
+                .OrderBy(prediction => prediction.ActBeforeTime?.Seconds ?? long.MaxValue).ThenBy(prediction => prediction.Name, StringComparer.Ordinal),
+        ];
+        if (answers.Count == 0)
+            terminal.Line("No module fits.");
+        if (predictions.Count > 0)
+            terminal.Line($"As of {NumberText.Minute(predictions[0].AsOfTime)}, accepted chance of failure {NumberText.Percent(predictions[0].RiskLimit)}.");
+        Table table = Tables.Of("Module", "Model", "Condition", "Site", "Act before", "Because of", "Rated hours on", "Age, h", "Hours a day", "Hours left (median)")
+            .Numbers(7, 8, 9);
+        foreach (Prediction prediction in predictions)
+        {
+            table.Row(
+                ModelTables.Id(prediction.Name), ModelTables.Id(prediction.ModuleModel), ModuleTables.Condition(prediction.Condition), prediction.Site,
+                NumberText.Day(prediction.ActBeforeTime), PredictionTables.Because(prediction.ActBeforeReason), PredictionTables.RatedOn(prediction),
+                NumberText.Range(prediction.EstimatedAge), EstimateText.Value(prediction.Usage?.HoursPerDay),
+                EstimateText.Whole(prediction.MedianRemainingHours));
+        }
+        terminal.Write(table);
+        foreach (NotPredicted none in answers.Where(answer => answer.NotPredicted is not null).Select(answer => answer.NotPredicted))
+            terminal.Line($"{ModelTables.Id(none.Name)}: no prediction. {none.Text} [{none.Reason}]");
+        terminal.Warnings(predictions.SelectMany(prediction => prediction.Warnings));
+        terminal.Cautions(predictions.SelectMany(prediction => prediction.Cautions));
+    }
+}

@@ -1,0 +1,69 @@
+using Reliability.Cli.Files;
+using Reliability.Cli.Terminals;
+using Reliability.V1;
+
+namespace Reliability.Cli.Samples;
+
+/// <summary>
+/// A sheet of plain lives for a question asked once: outcome (failed, survived, between), hours, lower_hours,
+/// upper_hours, entry_hours, count, failure_mode. Nothing of it is recorded.
+/// </summary>
+internal static class SampleSheet
+{
+    private const int ProblemsShown = 20;
+
+    private static readonly string[] Needed = ["outcome"];
+    private static readonly string[] Known = ["outcome", "hours", "lower_hours", "upper_hours", "entry_hours", "count", "failure_mode"];
+
+    /// <summary>Reads a sheet.</summary>
+    /// <exception cref="UsageException">The file cannot be used; the message names lines and columns.</exception>
+    public static InlineSample Read(string path)
+    {
+        using CsvSheet sheet = CsvSheet.Open(TextFile.Check(path));
+        sheet.CheckColumns("a sheet of plain lives", Needed, Known);
+        InlineSample sample = new();
+        List<string> problems = [];
+        foreach (CsvRow row in sheet.Rows())
+        {
+            RowFields fields = new(row);
+            LifeObservation observation = Observation(fields);
+            problems.AddRange(fields.Problems.Select(problem => $"{path}: line {row.Line}: {problem}"));
+            sample.Observations.Add(observation);
+        }
+        if (problems.Count > 0)
+        {
+            string rest = problems.Count > ProblemsShown ? $"\nand {problems.Count - ProblemsShown} more" : "";
+            throw new UsageException(string.Join('\n', problems.Take(ProblemsShown)) + rest);
+        }
+        return sample.Observations.Count > 0 ? sample : throw new UsageException($"{path}: there are no rows below the header.");
+    }
+
+    private static LifeObservation Observation(RowFields fields)
+    {
+        LifeObservation observation = new();
+        LifeOutcome? outcome = fields.Needed("outcome").Length == 0 ? null : fields.Word<LifeOutcome>("outcome");
+        switch (outcome)
+        {
+            case LifeOutcome.Failed:
+                observation.FailureHours = fields.NeededNumber("hours");
+                break;
+            case LifeOutcome.Survived:
+                observation.SurvivalHours = fields.NeededNumber("hours");
+                break;
+            case LifeOutcome.Between:
+                observation.FailureInterval = new HoursInterval
+                {
+                    LowerHours = fields.NeededNumber("lower_hours"),
+                    UpperHours = fields.NeededNumber("upper_hours"),
+                };
+                break;
+        }
+        observation.EntryHours = fields.Number("entry_hours") ?? 0;
+        if (fields.Whole("count") is int count)
+            observation.Count = count;
+        observation.FailureMode = fields.Text("failure_mode") ?? "";
+        if (outcome is not null)
+            fields.RefuseUnused($"a life that {(outcome == LifeOutcome.Between ? "failed between two ages" : Answers.Words.Of(outcome.Value))}");
+        return observation;
+    }
+}
