@@ -1,9 +1,6 @@
 using System.CommandLine;
-using Google.Protobuf;
 using Reliability.Cli.Connections;
-using Reliability.Cli.Files;
 using Reliability.Cli.Posting;
-using Reliability.Cli.Terminals;
 using Reliability.V1;
 
 namespace Reliability.Cli.Catalog;
@@ -57,21 +54,16 @@ internal sealed class ModelsCommand(CommandContext context)
 
     private Command CreateModel()
     {
-        Argument<string> file = new("FILE") { Description = "A ModuleModel as JSON, or {\"moduleModels\": [...]} with several." };
-        Option<string?> id = new("--id") { Description = "The id, where the file has no name for it." };
+        Argument<string> file = new("FILE") { Description = "JSON: a ModuleModel, or a CreateModuleModelRequest, or a list of them." };
+        Option<string?> id = new("--id") { Description = "The id, where the file does not say it." };
         Option<bool> validateOnly = new("--validate-only") { Description = "Check everything, change nothing." };
         Command command = new("create", "Add module models from a JSON file.") { file, id, validateOnly };
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
             ListModuleModelsResponse created = new();
-            foreach (ModuleModel model in ReadModels(parse.GetRequiredValue(file)))
+            foreach (CreateModuleModelRequest request in ModelFile.Read(parse.GetRequiredValue(file), parse.GetValue(id)))
             {
-                CreateModuleModelRequest request = new()
-                {
-                    ModuleModelId = parse.GetValue(id) ?? IdOf(model),
-                    ModuleModel = model,
-                    ValidateOnly = parse.GetValue(validateOnly),
-                };
+                request.ValidateOnly = parse.GetValue(validateOnly);
                 created.ModuleModels.Add(await connection.Catalog.CreateModuleModelAsync(request, cancellationToken: cancellation).ConfigureAwait(false));
             }
             return created.ModuleModels.Count == 1
@@ -79,27 +71,4 @@ internal sealed class ModelsCommand(CommandContext context)
                 : context.Answer(parse, created, answer => ModelTables.WriteList(context.Terminal, answer.ModuleModels));
         });
     }
-
-    /// <summary>Reads one module model or several from a file.</summary>
-    /// <exception cref="UsageException">The file cannot be used.</exception>
-    internal static IReadOnlyList<ModuleModel> ReadModels(string path)
-    {
-        string text = File.ReadAllText(TextFile.Check(path).Path);
-        try
-        {
-            // The list is told by its one field; a module model has none of that name.
-            return text.Contains("\"moduleModels\"", StringComparison.Ordinal)
-                ? [.. JsonParser.Default.Parse<ListModuleModelsResponse>(text).ModuleModels]
-                : [JsonParser.Default.Parse<ModuleModel>(text)];
-        }
-        catch (Exception problem) when (problem is InvalidProtocolBufferException or FormatException)
-        {
-            throw new UsageException($"{path}: not a module model in JSON: {problem.Message}");
-        }
-    }
-
-    private static string IdOf(ModuleModel model) =>
-        model.Name.StartsWith("moduleModels/", StringComparison.Ordinal)
-            ? model.Name["moduleModels/".Length..]
-            : throw new UsageException("The module model has no name \"moduleModels/...\"; give --id.");
 }
