@@ -8,14 +8,7 @@ namespace Reliability.Store.Tests.PostgresInstance;
 
 public sealed class PrivateClusterTests : IDisposable
 {
-    private readonly string _data = Directory.CreateTempSubdirectory("reliability-cluster-").FullName;
-
-    public PrivateClusterTests()
-    {
-        // The server's account must be able to pass through.
-        if (!OperatingSystem.IsWindows())
-            File.SetUnixFileMode(_data, File.GetUnixFileMode(_data) | UnixFileMode.OtherExecute | UnixFileMode.GroupExecute);
-    }
+    private readonly string _data = TemporaryFolder.Create();
 
     private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
 

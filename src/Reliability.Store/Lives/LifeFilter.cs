@@ -1,0 +1,65 @@
+using Reliability.History.Catalogue;
+using Reliability.History.Lives;
+
+namespace Reliability.Store.Lives;
+
+/// <summary>
+/// Selects lives by attributes fixed at their start, never by how they ended. An empty list asks for nothing.
+/// </summary>
+public sealed record LifeFilter
+{
+    /// <summary>Every life.</summary>
+    public static LifeFilter All { get; } = new();
+
+    /// <summary>Ids of modules.</summary>
+    public IReadOnlyList<string> Modules { get; init; } = [];
+
+    /// <summary>Ids of module models.</summary>
+    public IReadOnlyList<string> Models { get; init; } = [];
+
+    /// <summary>New, refurbished, or both.</summary>
+    public ConditionClass ConditionClass { get; init; } = ConditionClass.Any;
+
+    /// <summary>Refurbishment numbers: 0 for new, 1 for refurbished once.</summary>
+    public IReadOnlyList<int> RefurbishmentCounts { get; init; } = [];
+
+    /// <summary>Refurbishers.</summary>
+    public IReadOnlyList<string> Refurbishers { get; init; } = [];
+
+    /// <summary>Sites of the first install.</summary>
+    public IReadOnlyList<string> Sites { get; init; } = [];
+
+    /// <summary>Host device models of the first install.</summary>
+    public IReadOnlyList<string> HostModels { get; init; } = [];
+
+    /// <summary>Makers' lots.</summary>
+    public IReadOnlyList<string> Lots { get; init; } = [];
+
+    /// <summary>Lives that started then or later, UTC.</summary>
+    public DateTimeOffset? EarliestStartTime { get; init; }
+
+    /// <summary>Lives that started before then, UTC.</summary>
+    public DateTimeOffset? LatestStartTime { get; init; }
+
+    /// <summary>Whether a life is selected. Says the same as the query over stored lives.</summary>
+    /// <param name="life">The life.</param>
+    public bool Matches(Life life) =>
+        OneOf(Modules, life.ModuleId)
+        && OneOf(Models, life.ModelId)
+        && ConditionClass switch
+        {
+            ConditionClass.New => life.Condition.RefurbishmentCount == 0,
+            ConditionClass.Refurbished => life.Condition.RefurbishmentCount > 0,
+            _ => true,
+        }
+        && (RefurbishmentCounts.Count == 0 || RefurbishmentCounts.Contains(life.Condition.RefurbishmentCount))
+        && OneOf(Refurbishers, life.Condition.Refurbisher)
+        && OneOf(Sites, life.Site)
+        && OneOf(HostModels, life.HostModel)
+        && OneOf(Lots, life.Lot)
+        && (EarliestStartTime is not { } earliest || life.StartTime >= earliest)
+        && (LatestStartTime is not { } latest || life.StartTime < latest);
+
+    private static bool OneOf(IReadOnlyList<string> asked, string? value) =>
+        asked.Count == 0 || (value is not null && asked.Contains(value, StringComparer.Ordinal));
+}

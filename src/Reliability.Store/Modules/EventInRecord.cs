@@ -1,0 +1,11 @@
+using Reliability.History.Events;
+using Reliability.History.Lives;
+using Reliability.Store.Revisions;
+
+namespace Reliability.Store.Modules;
+
+/// <summary>An event and how it stands in its module's record.</summary>
+/// <param name="Event">The event.</param>
+/// <param name="Status">Whether it counts, and why not.</param>
+/// <param name="Revision">The state of the record with the event in.</param>
+public sealed record EventInRecord(RecordedEvent Event, EventStatus Status, Revision Revision);

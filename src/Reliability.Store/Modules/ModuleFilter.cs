@@ -1,0 +1,40 @@
+using Reliability.History.Lives;
+
+namespace Reliability.Store.Modules;
+
+/// <summary>Conditions on modules, all of which must hold. A null asks for nothing.</summary>
+public sealed record ModuleFilter
+{
+    /// <summary>Id of the module model.</summary>
+    public string? Model { get; init; }
+
+    /// <summary>Site of the host device it is fitted in.</summary>
+    public string? Site { get; init; }
+
+    /// <summary>The host device it is fitted in.</summary>
+    public string? HostDevice { get; init; }
+
+    /// <summary>Model of that host device.</summary>
+    public string? HostModel { get; init; }
+
+    /// <summary>The maker's lot.</summary>
+    public string? Lot { get; init; }
+
+    /// <summary>Who renewed its wearing part last.</summary>
+    public string? Refurbisher { get; init; }
+
+    /// <summary>How many times its wearing part has been renewed.</summary>
+    public int? RefurbishmentCount { get; init; }
+
+    /// <summary>Where it is in its life.</summary>
+    public ModuleState? State { get; init; }
+
+    /// <summary>Serial number.</summary>
+    public string? SerialNumber { get; init; }
+
+    /// <summary>Unique device identifier.</summary>
+    public string? Udi { get; init; }
+
+    /// <summary>Asset number.</summary>
+    public string? AssetNumber { get; init; }
+}

@@ -1,0 +1,44 @@
+using Reliability.Store.Attributes;
+using Reliability.Store.Catalogue;
+using Reliability.Store.Lives;
+using Reliability.Store.Modules;
+using Reliability.Store.Posting;
+using Reliability.Store.Revisions;
+
+namespace Reliability.Store;
+
+/// <summary>Everything that one organisation has recorded, and what follows from it.</summary>
+public sealed class OrganisationStore
+{
+    internal OrganisationStore(string organisation, StoreParts parts)
+    {
+        Organisation = organisation;
+        Revisions = new RevisionQueries(organisation, parts.Database);
+        Catalogue = new CatalogueStore(organisation, parts.Database, parts.Documents);
+        Events = new EventLog(organisation, parts.Writer, parts.Database);
+        Modules = new ModuleQueries(organisation, parts.Database);
+        Lives = new LifeQueries(organisation, parts.Database);
+        Attributes = new AttributeQueries(organisation, parts.Database);
+    }
+
+    /// <summary>Id of the organisation; first in every key.</summary>
+    public string Organisation { get; }
+
+    /// <summary>Posting of events.</summary>
+    public EventLog Events { get; }
+
+    /// <summary>Modules, their state and their records.</summary>
+    public ModuleQueries Modules { get; }
+
+    /// <summary>Lives of cohorts.</summary>
+    public LifeQueries Lives { get; }
+
+    /// <summary>The module models.</summary>
+    public CatalogueStore Catalogue { get; }
+
+    /// <summary>Values of attributes in use.</summary>
+    public AttributeQueries Attributes { get; }
+
+    /// <summary>Revisions: where the log stands and waiting for the lives to follow.</summary>
+    public RevisionQueries Revisions { get; }
+}

@@ -1,0 +1,36 @@
+using System.Text.Json.Serialization;
+using Reliability.History.Events;
+
+namespace Reliability.Store.Records;
+
+/// <summary>
+/// An event as the log holds it. Its id, module and record time are the log's own columns and are not repeated here.
+/// </summary>
+internal abstract record StoredEvent
+{
+    public required string OriginalId { get; init; }
+
+    public required string Source { get; init; }
+
+    public required Occurrence Occurrence { get; init; }
+
+    public string? Note { get; init; }
+
+    public string? ActorId { get; init; }
+
+    [JsonIgnore]
+    public abstract EventBody What { get; }
+
+    public RecordedEvent ToRecorded(Guid eventId, string moduleId, DateTimeOffset recordTime) => new()
+    {
+        EventId = eventId,
+        OriginalId = OriginalId,
+        Source = Source,
+        ModuleId = moduleId,
+        Occurrence = Occurrence,
+        RecordTime = recordTime,
+        Note = Note,
+        ActorId = ActorId,
+        Body = What,
+    };
+}

@@ -1,0 +1,34 @@
+using Reliability.Store.PostgresInstance;
+
+namespace Reliability.Store;
+
+/// <summary>Where and how the store keeps its data.</summary>
+public sealed record ReliabilityStoreOptions
+{
+    /// <summary>
+    /// Connection string of a PostgreSQL server to use; null or empty starts the private cluster in
+    /// <see cref="DataDirectory"/>. The user it names owns the schema <c>reliability</c>, or may make it.
+    /// </summary>
+    public string? ConnectionString { get; init; }
+
+    /// <summary>
+    /// Folder of the private cluster, used when there is no connection string: the user's data folder, and for root
+    /// <c>/var/lib/reliability</c>. One service owns it at a time.
+    /// </summary>
+    public string DataDirectory { get; init; } = ClusterFolder.DefaultDataDirectory;
+
+    /// <summary>Database schema that holds all tables. Stores with different schemas share nothing.</summary>
+    public string Schema { get; init; } = "reliability";
+
+    /// <summary>
+    /// Whether this process takes part in keeping lives and module states up to date. Of several that do, one works
+    /// and another takes over when it ends.
+    /// </summary>
+    public bool RunProjections { get; init; } = true;
+
+    /// <summary>At most this many events are committed together.</summary>
+    public int CommitWindowEvents { get; init; } = 2000;
+
+    /// <summary>At most this many posts wait for a commit; further ones wait to be let in.</summary>
+    public int WaitingPosts { get; init; } = 512;
+}

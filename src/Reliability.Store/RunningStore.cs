@@ -1,0 +1,77 @@
+using Marten;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using Npgsql;
+using Reliability.Store.PostgresInstance;
+using Reliability.Store.Posting;
+using Reliability.Store.Schema;
+
+namespace Reliability.Store;
+
+/// <summary>
+/// A store while it runs. Marten lives in a service container of its own, made once the database is there, so that
+/// nothing outside the store ever sees it.
+/// </summary>
+internal sealed class RunningStore : IAsyncDisposable
+{
+    private readonly PrivateCluster? _cluster;
+    private readonly NpgsqlDataSource _source;
+    private readonly ServiceProvider _marten;
+    private readonly IReadOnlyList<IHostedService> _projections;
+
+    private RunningStore(
+        PrivateCluster? cluster, NpgsqlDataSource source, ServiceProvider marten,
+        IReadOnlyList<IHostedService> projections, StoreParts parts)
+    {
+        (_cluster, _source, _marten, _projections, Parts) = (cluster, source, marten, projections, parts);
+    }
+
+    public StoreParts Parts { get; }
+
+    public static async Task<RunningStore> StartAsync(
+        ReliabilityStoreOptions options, ILoggerFactory logs, CancellationToken cancellation)
+    {
+        var log = logs.CreateLogger<ReliabilityStore>();
+        var cluster = string.IsNullOrWhiteSpace(options.ConnectionString)
+            ? await PrivateCluster.StartAsync(options.DataDirectory, log, cancellation)
+            : null;
+        NpgsqlDataSource? source = null;
+        ServiceProvider? marten = null;
+        try
+        {
+            var builder = new NpgsqlDataSourceBuilder(
+                Database.Suited(cluster?.ConnectionString ?? options.ConnectionString!));
+            builder.UseLoggerFactory(logs);
+            source = builder.Build();
+            var database = new Database(source, options.Schema);
+            marten = MartenSetup.Build(options, database, logs);
+            var documents = marten.GetRequiredService<IDocumentStore>();
+            await Failure.Translated(async () =>
+            {
+                await documents.Storage.ApplyAllConfiguredChangesToDatabaseAsync();
+                return true;
+            });
+            var projections = options.RunProjections ? marten.GetServices<IHostedService>().ToList() : [];
+            foreach (var service in projections) await service.StartAsync(cancellation);
+            var writer = new EventWriter(new WindowCommit(database, documents), options, log);
+            return new RunningStore(cluster, source, marten, projections, new StoreParts(database, documents, writer));
+        }
+        catch
+        {
+            if (marten is not null) await marten.DisposeAsync();
+            if (source is not null) await source.DisposeAsync();
+            if (cluster is not null) await cluster.DisposeAsync();
+            throw;
+        }
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await Parts.Writer.DisposeAsync();
+        foreach (var service in _projections.Reverse()) await service.StopAsync(CancellationToken.None);
+        await _marten.DisposeAsync();
+        await _source.DisposeAsync();
+        if (_cluster is not null) await _cluster.DisposeAsync();
+    }
+}

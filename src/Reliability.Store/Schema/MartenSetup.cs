@@ -1,0 +1,69 @@
+using System.Buffers.Binary;
+using System.Security.Cryptography;
+using System.Text;
+using JasperFx;
+using JasperFx.Events;
+using JasperFx.Events.Daemon;
+using JasperFx.MultiTenancy;
+using JasperFx.OpenTelemetry;
+using Marten;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Logging;
+using Reliability.Store.Catalogue;
+using Reliability.Store.Lives;
+using Reliability.Store.Records;
+using Weasel.Core;
+
+namespace Reliability.Store.Schema;
+
+/// <summary>How Marten is set up.</summary>
+internal static class MartenSetup
+{
+    public static ServiceProvider Build(ReliabilityStoreOptions options, Database database, ILoggerFactory logs)
+    {
+        var services = new ServiceCollection();
+        services.AddSingleton(logs);
+        services.AddLogging();
+        services.AddMarten(marten => Configure(marten, options, database, logs))
+            .AddAsyncDaemon(DaemonMode.HotCold);
+        return services.BuildServiceProvider();
+    }
+
+    private static void Configure(
+        StoreOptions marten, ReliabilityStoreOptions options, Database database, ILoggerFactory logs)
+    {
+        marten.Connection(database.Source);
+        marten.DatabaseSchemaName = options.Schema;
+        marten.AutoCreateSchemaObjects = AutoCreate.CreateOrUpdate;
+        marten.UseSystemTextJsonForSerialization(StoreJsonContext.Default.Options, EnumStorage.AsString, Casing.CamelCase);
+
+        // The organisation is Marten's tenant: it comes first in the keys of streams and events.
+        marten.Events.TenancyStyle = TenancyStyle.Conjoined;
+        marten.Events.StreamIdentity = StreamIdentity.AsString;
+        // No append rests on a version that was read before, so the server may number the events. Rich mode would
+        // read every stream first. Decision 0002 says why archived streams are not partitioned off.
+        marten.Events.AppendMode = EventAppendMode.Quick;
+        marten.Events.EnableBigIntEvents = true;
+        marten.Events.UseListenNotifyForEventAppends = true;
+        foreach (var kind in EventKind.All) marten.Events.MapEventType(kind.StoredType, kind.Name);
+        marten.Events.MapEventType<ModuleModelCreatedV1>("module_model_created_v1");
+        marten.Events.MapEventType<ModuleModelUpdatedV1>("module_model_updated_v1");
+
+        marten.Events.Subscribe(new LivesSubscription(database, logs.CreateLogger<LivesSubscription>()));
+        marten.Projections.FastPollingTime = TimeSpan.FromMilliseconds(100);
+        marten.Projections.SlowPollingTime = TimeSpan.FromMilliseconds(500);
+        marten.Projections.LeadershipPollingTime = 1000;
+        marten.Projections.HealthCheckPollingTime = TimeSpan.FromSeconds(1);
+        // Stores in schemas of one database must not wait for each other's leader.
+        marten.Projections.DaemonLockId = LockId(options.Schema);
+
+        marten.OpenTelemetry.TrackConnections = TrackLevel.Normal;
+        marten.OpenTelemetry.TrackEventCounters();
+
+        foreach (var thing in StoreSchema.Objects(options.Schema)) marten.Storage.ExtendedSchemaObjects.Add(thing);
+    }
+
+    /// <summary>A positive number made from the schema's name, the same on every machine.</summary>
+    private static int LockId(string schema) =>
+        BinaryPrimitives.ReadInt32BigEndian(SHA256.HashData(Encoding.UTF8.GetBytes(schema))) & int.MaxValue;
+}

@@ -1,0 +1,127 @@
+using Weasel.Core;
+using Weasel.Postgresql;
+using Weasel.Postgresql.Tables;
+
+namespace Reliability.Store.Schema;
+
+/// <summary>
+/// Our own tables beside the log. Organisation comes first in every key. All but <c>posted_event</c> and
+/// <c>commit_window</c> can be made anew from the log.
+/// </summary>
+internal static class StoreSchema
+{
+    /// <summary>How many window numbers a process takes at a time.</summary>
+    public const int WindowNumbersTaken = 1000;
+
+    public static IEnumerable<ISchemaObject> Objects(string schema)
+    {
+        yield return new Sequence($"{schema}.commit_window_number");
+        yield return PostedEvent(schema);
+        yield return CommitWindow(schema);
+        yield return ModuleModel(schema);
+        yield return ModuleState(schema);
+        yield return ModuleIdentifier(schema);
+        yield return Lives(schema);
+    }
+
+    /// <summary>
+    /// Ids of all events ever posted, with a hash of what each says and the commit it came in: what makes posting
+    /// exactly-once.
+    /// </summary>
+    private static Table PostedEvent(string schema)
+    {
+        var table = new Table($"{schema}.posted_event");
+        table.AddColumn("organisation", "text").AsPrimaryKey();
+        table.AddColumn("event_id", "uuid").AsPrimaryKey();
+        table.AddColumn("body_hash", "uuid").NotNull();
+        table.AddColumn("window_number", "bigint").NotNull();
+        return table;
+    }
+
+    /// <summary>The position in the log of the last event of each commit.</summary>
+    private static Table CommitWindow(string schema)
+    {
+        var table = new Table($"{schema}.commit_window");
+        table.AddColumn("organisation", "text").AsPrimaryKey();
+        table.AddColumn("window_number", "bigint").AsPrimaryKey();
+        table.AddColumn("position", "bigint").NotNull();
+        table.AddColumn("catalogue_version", "bigint").NotNull();
+        return table;
+    }
+
+    /// <summary>The catalogue as it stands, written in the transaction that appends to its streams.</summary>
+    private static Table ModuleModel(string schema)
+    {
+        var table = new Table($"{schema}.module_model");
+        table.AddColumn("organisation", "text").AsPrimaryKey();
+        table.AddColumn("model", "text").AsPrimaryKey();
+        table.AddColumn("version", "bigint").NotNull();
+        table.AddColumn("position", "bigint").NotNull();
+        table.AddColumn("create_time", "timestamp with time zone").NotNull();
+        table.AddColumn("update_time", "timestamp with time zone").NotNull();
+        table.AddColumn("body", "json").NotNull();
+        return table;
+    }
+
+    /// <summary>One row a module: what lists filter by, and the whole summary.</summary>
+    private static Table ModuleState(string schema)
+    {
+        var table = new Table($"{schema}.module_state");
+        table.AddColumn("organisation", "text").AsPrimaryKey();
+        table.AddColumn("module", "text").AsPrimaryKey();
+        table.AddColumn("model", "text");
+        table.AddColumn("models_named", "text[]").NotNull();
+        table.AddColumn("state", "text").NotNull();
+        table.AddColumn("site", "text");
+        table.AddColumn("host_device", "text");
+        table.AddColumn("host_model", "text");
+        table.AddColumn("lot", "text");
+        table.AddColumn("refurbishment_count", "integer");
+        table.AddColumn("refurbisher", "text");
+        table.AddColumn("position", "bigint").NotNull();
+        table.AddColumn("catalogue_version", "bigint").NotNull();
+        table.AddColumn("summary", "json").NotNull();
+        table.Indexes.Add(new IndexDefinition("module_state_model") { Columns = ["organisation", "model"] });
+        return table;
+    }
+
+    /// <summary>Modules by serial number, UDI and asset number.</summary>
+    private static Table ModuleIdentifier(string schema)
+    {
+        var table = new Table($"{schema}.module_identifier");
+        table.AddColumn("organisation", "text").AsPrimaryKey();
+        table.AddColumn("kind", "text").AsPrimaryKey();
+        table.AddColumn("value", "text").AsPrimaryKey();
+        table.AddColumn("module", "text").AsPrimaryKey();
+        table.Indexes.Add(new IndexDefinition("module_identifier_module") { Columns = ["organisation", "module"] });
+        return table;
+    }
+
+    /// <summary>One row a life: attributes at its start that cohorts filter by, its outcome, and the whole life.</summary>
+    private static Table Lives(string schema)
+    {
+        var table = new Table($"{schema}.lives");
+        table.AddColumn("organisation", "text").AsPrimaryKey();
+        table.AddColumn("module", "text").AsPrimaryKey();
+        table.AddColumn("number", "integer").AsPrimaryKey();
+        table.AddColumn("model", "text").NotNull();
+        table.AddColumn("refurbishment_count", "integer").NotNull();
+        table.AddColumn("refurbisher", "text");
+        table.AddColumn("site", "text");
+        table.AddColumn("host_model", "text");
+        table.AddColumn("lot", "text");
+        table.AddColumn("start_time", "timestamp with time zone").NotNull();
+        table.AddColumn("outcome", "text");
+        table.AddColumn("entry_hours", "double precision").NotNull();
+        table.AddColumn("lower_hours", "double precision");
+        table.AddColumn("upper_hours", "double precision");
+        table.AddColumn("failure_mode", "text");
+        table.AddColumn("exclusion", "text");
+        table.AddColumn("flagged", "boolean").NotNull();
+        table.AddColumn("position", "bigint").NotNull();
+        table.AddColumn("catalogue_version", "bigint").NotNull();
+        table.AddColumn("life", "json").NotNull();
+        table.Indexes.Add(new IndexDefinition("lives_model") { Columns = ["organisation", "model", "start_time"] });
+        return table;
+    }
+}

@@ -1,0 +1,82 @@
+using Microsoft.Extensions.Logging.Abstractions;
+using Npgsql;
+using Reliability.History.Events;
+using Reliability.Store.Posting;
+using Reliability.Store.Revisions;
+using Xunit;
+
+namespace Reliability.Store.Tests;
+
+/// <summary>A test on a database of its own, with as many stores on it as it starts.</summary>
+public abstract class StoreTest(SharedServer server) : IAsyncLifetime
+{
+    private readonly List<ReliabilityStore> _stores = [];
+    private string? _connectionString;
+
+    protected static CancellationToken Cancellation => TestContext.Current.CancellationToken;
+
+    protected string ConnectionString => _connectionString!;
+
+    /// <summary>The first store.</summary>
+    protected ReliabilityStore Store => _stores[0];
+
+    protected OrganisationStore Organisation => Store.Default;
+
+    public async ValueTask InitializeAsync()
+    {
+        _connectionString = await server.NewDatabaseAsync();
+        await StartStoreAsync();
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        GC.SuppressFinalize(this);
+        foreach (var store in _stores) await store.DisposeAsync();
+    }
+
+    /// <summary>Starts one more store on the same database, as another process would.</summary>
+    protected async Task<ReliabilityStore> StartStoreAsync()
+    {
+        var store = new ReliabilityStore(
+            new ReliabilityStoreOptions { ConnectionString = ConnectionString }, NullLoggerFactory.Instance);
+        _stores.Add(store);
+        await store.StartAsync(Cancellation);
+        return store;
+    }
+
+    protected Task<IReadOnlyList<RecordOutcome>> RecordAsync(params IReadOnlyList<RecordedEvent> events) =>
+        Organisation.Events.RecordAsync(events, Cancellation);
+
+    /// <summary>Posts, and waits until lives have taken it in.</summary>
+    protected async Task RecordAndWaitAsync(params IReadOnlyList<RecordedEvent> events)
+    {
+        var outcomes = await RecordAsync(events);
+        var last = outcomes.OfType<RecordOutcome.Receipt>().MaxBy(receipt => receipt.Revision.Position)!;
+        await WaitAsync(last.Revision);
+    }
+
+    protected async Task WaitAsync(Revision revision) => Assert.Equal(
+        RevisionWait.Reached,
+        await Organisation.Revisions.WaitAsync(revision, TimeSpan.FromSeconds(20), Cancellation));
+
+    protected async Task<T> ScalarAsync<T>(string sql)
+    {
+        await using var connection = new NpgsqlConnection(ConnectionString);
+        await connection.OpenAsync(Cancellation);
+        await using var command = new NpgsqlCommand(sql, connection);
+        return (T)(await command.ExecuteScalarAsync(Cancellation))!;
+    }
+
+    /// <summary>All rows of lives, module states and identifiers, as text in order of key.</summary>
+    protected Task<string> DerivedRowsAsync(bool withPositions = true)
+    {
+        var without = withPositions ? "" : " - 'position' - 'catalogue_version'";
+        return ScalarAsync<string>(
+            $"""
+            select string_agg(line, E'\n' order by line) from (
+              select 'life ' || (to_jsonb(l){without})::text || l.life::text as line from reliability.lives l
+              union all select 'state ' || (to_jsonb(s){without})::text || s.summary::text from reliability.module_state s
+              union all select 'identifier ' || to_jsonb(i)::text from reliability.module_identifier i) as rows
+            """);
+    }
+}
