@@ -1,4 +1,5 @@
 using System.Net.Sockets;
+using JasperFx.Events;
 using Npgsql;
 
 namespace Reliability.Store;
@@ -25,6 +26,9 @@ internal static class Failure
                             or PostgresErrorCodes.CrashShutdown
                             or PostgresErrorCodes.CannotConnectNow
                             or IdleInTransactionTimeout;
+                case EventStreamUnexpectedMaxEventIdException:
+                    // Another transaction appended to the same stream first.
+                    return true;
                 case NpgsqlException { IsTransient: true } or SocketException or EndOfStreamException:
                     return true;
                 case NpgsqlException { InnerException: null }:

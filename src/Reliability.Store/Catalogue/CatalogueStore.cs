@@ -37,8 +37,9 @@ public sealed class CatalogueStore
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public Task<CatalogueOutcome> CreateAsync(
         string id, ModuleModelVersion values, CancellationToken cancellation) =>
-        ChangeAsync(id, async transaction =>
+        ChangeAsync(async transaction =>
         {
+            await StreamCreation.LockAsync(transaction.Connection!, _database, _organisation, cancellation);
             if (await _reader.LockAsync(transaction.Connection!, _organisation, id, cancellation) is { } there)
                 return new CatalogueOutcome.AlreadyExists(there);
             var model = new ModuleModel { Id = id, Versions = [values] };
@@ -54,7 +55,7 @@ public sealed class CatalogueStore
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public Task<CatalogueOutcome> UpdateAsync(
         string id, ModuleModelVersion values, string? etag, CancellationToken cancellation) =>
-        ChangeAsync(id, async transaction =>
+        ChangeAsync(async transaction =>
         {
             var there = await _reader.LockAsync(transaction.Connection!, _organisation, id, cancellation);
             if (there is null) return new CatalogueOutcome.NotFound();
@@ -94,7 +95,7 @@ public sealed class CatalogueStore
         new((await _reader.ReadAsync(_organisation, models: null, cancellation)).Values.Select(stored => stored.Model));
 
     private async Task<CatalogueOutcome> ChangeAsync(
-        string id, Func<NpgsqlTransaction, Task<CatalogueOutcome>> change, CancellationToken cancellation)
+        Func<NpgsqlTransaction, Task<CatalogueOutcome>> change, CancellationToken cancellation)
     {
         for (var attempt = 1; ; attempt++)
         {
@@ -108,7 +109,6 @@ public sealed class CatalogueStore
             }
             catch (Exception exception) when (Failure.IsPassing(exception))
             {
-                // Two that add one id: the second finds it there when it looks again.
                 if (attempt == Attempts) throw new StoreUnavailableException(exception);
                 await Task.Delay(20 << attempt, cancellation);
             }

@@ -57,7 +57,7 @@ internal sealed class WindowCommit(Database database, IDocumentStore documents)
         var revision = default(Revision);
         if (fresh.Count > 0)
         {
-            await UnarchiveAsync(connection, organisation, fresh);
+            await PrepareStreamsAsync(connection, organisation, fresh);
             var position = await AppendAsync(transaction, organisation, fresh);
             revision = await AddWindowAsync(connection, organisation, number, position);
         }
@@ -105,14 +105,15 @@ internal sealed class WindowCommit(Database database, IDocumentStore documents)
     }
 
     /// <summary>
-    /// Locks the streams that exist, in order, and brings archived ones back: a late event is never lost, and Marten
-    /// refuses appends to an archived stream.
+    /// Locks the streams that exist, in order, and waits for its turn to make those that do not. Brings archived ones
+    /// back: a late event is never lost, and Marten refuses appends to an archived stream.
     /// </summary>
-    private async Task UnarchiveAsync(
+    private async Task PrepareStreamsAsync(
         NpgsqlConnection connection, string organisation, IReadOnlyList<PostedEvent> events)
     {
         string[] modules = [.. events.Select(posted => posted.Event.ModuleId).Distinct().Order(StringComparer.Ordinal)];
         var archived = new List<string>();
+        var found = 0;
         await using (var command = new NpgsqlCommand(
             $"select id, is_archived from {_schema}.mt_streams where tenant_id = $1 and id = any($2) order by id for update",
             connection)
@@ -125,9 +126,11 @@ internal sealed class WindowCommit(Database database, IDocumentStore documents)
         })
         await using (var reader = await command.ExecuteReaderAsync())
         {
-            while (await reader.ReadAsync())
+            for (; await reader.ReadAsync(); found++)
                 if (reader.GetBoolean(1)) archived.Add(reader.GetString(0));
         }
+        if (found < modules.Length)
+            await StreamCreation.LockAsync(connection, database, organisation, CancellationToken.None);
         if (archived.Count == 0) return;
         foreach (var (table, key) in new[] { ("mt_streams", "id"), ("mt_events", "stream_id") })
         {
