@@ -1,1 +1,3 @@
-return 0;
+using Reliability.Service.Hosting;
+
+return await ServiceProgram.RunAsync(args);

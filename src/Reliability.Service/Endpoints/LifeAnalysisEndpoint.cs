@@ -1,0 +1,95 @@
+using Grpc.Core;
+using Reliability.Analysis;
+using Reliability.Engine.Abstractions;
+using Reliability.Service.Errors;
+using Reliability.Service.Lives;
+using Reliability.Service.Mapping;
+using Reliability.Service.Paging;
+using Reliability.Service.Validation;
+using Reliability.Service.Work;
+
+namespace Reliability.Service.Endpoints;
+
+/// <summary>LifeAnalysisService: check, gather lives, ask, answer.</summary>
+internal sealed class LifeAnalysisEndpoint(
+    RequestCheck requestCheck,
+    LifeSource lifeSource,
+    ILifeModelCatalog catalog,
+    FitLives fitLives,
+    EstimateSurvival estimateSurvival,
+    CompareCohorts compareCohorts,
+    AnalysisLanes lanes) : V1.LifeAnalysisService.LifeAnalysisServiceBase
+{
+    public override Task<V1.ListLifeModelsResponse> ListLifeModels(
+        V1.ListLifeModelsRequest request, ServerCallContext context)
+    {
+        requestCheck.Enforce(request);
+        var page = ListPage.Of(
+            catalog.Models.OrderByDescending(model => ReferenceEquals(model, catalog.Default)).ToList(),
+            request, request.PageSize, request.PageToken);
+        var response = new V1.ListLifeModelsResponse { NextPageToken = page.NextToken };
+        response.LifeModels.AddRange(page.Items.Select(model =>
+            LifeModelMapping.ToWire(model.Description, ReferenceEquals(model, catalog.Default))));
+        return Task.FromResult(response);
+    }
+
+    public override async Task<V1.FitLivesResponse> FitLives(V1.FitLivesRequest request, ServerCallContext context)
+    {
+        var violations = requestCheck.Check(request);
+        var asked = LifeSource.Ask(request.Cohort, request.Sample, string.Empty, violations);
+        violations.ThrowIfAny();
+        var lives = await lifeSource.FindAsync(asked, request.MinimumRevision, context.CancellationToken);
+        var fit = await lanes.RunAsync(
+            "fit", lives.Sample.Sample.RowCount,
+            cancellation => fitLives.Answer(lives.Sample, FitMapping.Question(request), cancellation),
+            context.CancellationToken);
+        return new V1.FitLivesResponse
+        {
+            Fit = FitMapping.ToWire(Estimated(fit)),
+            SampleSummary = SampleSummaryMapping.ToWire(lives.Sample.Summary),
+            Revision = lives.Revision,
+        };
+    }
+
+    public override async Task<V1.EstimateSurvivalResponse> EstimateSurvival(
+        V1.EstimateSurvivalRequest request, ServerCallContext context)
+    {
+        var violations = requestCheck.Check(request);
+        var asked = LifeSource.Ask(request.Cohort, request.Sample, string.Empty, violations);
+        violations.ThrowIfAny();
+        var lives = await lifeSource.FindAsync(asked, request.MinimumRevision, context.CancellationToken);
+        var level = request.HasConfidenceLevel ? request.ConfidenceLevel : Defaults.ConfidenceLevel;
+        var answer = await lanes.RunAsync(
+            "survival", lives.Sample.Sample.RowCount,
+            cancellation => estimateSurvival.Answer(lives.Sample, level, cancellation), context.CancellationToken);
+        return SurvivalMapping.ToWire(Estimated(answer), lives.Sample.Summary, lives.Revision);
+    }
+
+    public override async Task<V1.CompareCohortsResponse> CompareCohorts(
+        V1.CompareCohortsRequest request, ServerCallContext context)
+    {
+        var violations = requestCheck.Check(request);
+        var asked = request.Groups
+            .Select((group, i) => LifeSource.Ask(group.Cohort, group.Sample, $"groups[{i}].", violations)).ToList();
+        violations.ThrowIfAny();
+        var groups = new List<ComparisonGroup>();
+        var revision = string.Empty;
+        for (var i = 0; i < asked.Count; i++)
+        {
+            var lives = await lifeSource.FindAsync(asked[i], request.MinimumRevision, context.CancellationToken);
+            groups.Add(new ComparisonGroup(request.Groups[i].Name, lives.Sample));
+            if (lives.Revision.Length > 0)
+                revision = lives.Revision;
+        }
+
+        var answer = await lanes.RunAsync(
+            "compare", groups.Sum(group => group.Lives.Sample.RowCount),
+            cancellation => compareCohorts.Answer(groups, ComparisonMapping.Question(request), cancellation),
+            context.CancellationToken);
+        return ComparisonMapping.ToWire(answer, revision);
+    }
+
+    private static T Estimated<T>(Estimable<T> answer)
+        where T : class =>
+        answer.TryGet(out var value, out var reason) ? value : throw Refusals.NotEstimable(reason.Reason, reason.Text);
+}

@@ -1,0 +1,85 @@
+using Grpc.Core;
+using Reliability.Service.Errors;
+using Reliability.Service.Events;
+using Reliability.Service.Filters;
+using Reliability.Service.Lives;
+using Reliability.Service.Mapping;
+using Reliability.Service.Paging;
+using Reliability.Service.Validation;
+using Reliability.Store;
+using Reliability.Store.Attributes;
+
+namespace Reliability.Service.Endpoints;
+
+/// <summary>ModuleHistoryService: what happened to modules, and the lives that follow.</summary>
+internal sealed class ModuleHistoryEndpoint(
+    RequestCheck requestCheck, EventPosting posting, LifeList lifeList, OrganisationStore store, RevisionGate gate)
+    : V1.ModuleHistoryService.ModuleHistoryServiceBase
+{
+    public override Task<V1.RecordEventsResponse> RecordEvents(V1.RecordEventsRequest request, ServerCallContext context) =>
+        posting.RecordAsync(request, context.CancellationToken);
+
+    public override async Task<V1.Module> GetModule(V1.GetModuleRequest request, ServerCallContext context)
+    {
+        requestCheck.Enforce(request);
+        await gate.WaitAsync(request.MinimumRevision, context.CancellationToken);
+        var module = await store.Modules.GetAsync(ResourceNames.Id(request.Name), options: null, context.CancellationToken);
+        return module is null
+            ? throw Refusals.NotFound(ResourceNames.ModuleType, request.Name)
+            : ModuleMapping.ToWire(module.Summarise());
+    }
+
+    public override async Task<V1.ListModulesResponse> ListModules(V1.ListModulesRequest request, ServerCallContext context)
+    {
+        var violations = requestCheck.Check(request);
+        var filter = ModuleFilters.Read(request.Filter, violations);
+        violations.ThrowIfAny();
+        var after = StoreToken.Read(request, request.PageToken);
+        await gate.WaitAsync(request.MinimumRevision, context.CancellationToken);
+        var page = await store.Modules.ListAsync(
+            filter, ListPage.Size(request.PageSize), after, context.CancellationToken);
+        var response = new V1.ListModulesResponse { NextPageToken = StoreToken.Make(request, page.Next) };
+        response.Modules.AddRange(page.Items.Select(ModuleMapping.ToWire));
+        return response;
+    }
+
+    public override async Task<V1.ListModuleEventsResponse> ListModuleEvents(
+        V1.ListModuleEventsRequest request, ServerCallContext context)
+    {
+        requestCheck.Enforce(request);
+        var after = StoreToken.Read(request, request.PageToken);
+        await gate.WaitAsync(request.MinimumRevision, context.CancellationToken);
+        var page = await store.Modules.ListEventsAsync(
+            ResourceNames.Id(request.Parent), ListPage.Size(request.PageSize), after, context.CancellationToken)
+            ?? throw Refusals.NotFound(ResourceNames.ModuleType, request.Parent);
+        var response = new V1.ListModuleEventsResponse { NextPageToken = StoreToken.Make(request, page.Next) };
+        response.Events.AddRange(page.Items.Select(ModuleMapping.ToWire));
+        return response;
+    }
+
+    public override Task<V1.ListLivesResponse> ListLives(V1.ListLivesRequest request, ServerCallContext context)
+    {
+        requestCheck.Enforce(request);
+        return lifeList.ListAsync(request, context.CancellationToken);
+    }
+
+    public override async Task<V1.ListAttributeValuesResponse> ListAttributeValues(
+        V1.ListAttributeValuesRequest request, ServerCallContext context)
+    {
+        requestCheck.Enforce(request);
+        var attribute = request.Attribute switch
+        {
+            V1.Attribute.Site => AttributeKind.Site,
+            V1.Attribute.Refurbisher => AttributeKind.Refurbisher,
+            V1.Attribute.HostModel => AttributeKind.HostModel,
+            _ => AttributeKind.Lot,
+        };
+        var page = await store.Attributes.ListAsync(
+            attribute, ListPage.Size(request.PageSize), StoreToken.Read(request, request.PageToken),
+            context.CancellationToken);
+        var response = new V1.ListAttributeValuesResponse { NextPageToken = StoreToken.Make(request, page.Next) };
+        response.AttributeValues.AddRange(page.Items.Select(value =>
+            new V1.AttributeValue { Value = value.Value, LifeCount = value.LifeCount }));
+        return response;
+    }
+}

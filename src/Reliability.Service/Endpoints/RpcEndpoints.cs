@@ -1,0 +1,48 @@
+using Reliability.Service.Errors;
+using Reliability.Service.Events;
+using Reliability.Service.Forecasts;
+using Reliability.Service.Hosting;
+using Reliability.Service.Json;
+using Reliability.Service.Lives;
+using Reliability.Service.Validation;
+
+namespace Reliability.Service.Endpoints;
+
+/// <summary>gRPC with its JSON side, and reflection.</summary>
+internal static class RpcEndpoints
+{
+    public static void AddRpc(this WebApplicationBuilder builder)
+    {
+        builder.Services.AddSingleton(TimeProvider.System);
+        builder.Services.AddSingleton<RequestCheck>();
+        builder.Services.AddTransient<EventPosting>();
+        builder.Services.AddTransient<LifeList>();
+        builder.Services.AddTransient<Forecasting>();
+        builder.Services
+            .AddGrpc(grpc =>
+            {
+                grpc.MaxReceiveMessageSize = Limits.MaxMessageBytes;
+                // Answers may be larger than questions: a page of lives, the points of a large estimate.
+                grpc.MaxSendMessageSize = null;
+                grpc.EnableDetailedErrors = false;
+                // Else the route for unknown services takes /v1/... as one and hides that a method is not allowed.
+                grpc.IgnoreUnknownServices = true;
+                grpc.Interceptors.Add<ErrorInterceptor>();
+            })
+            .AddJsonTranscoding(json =>
+            {
+                json.TypeRegistry = StatusJson.Details;
+                json.JsonSettings.WriteInt64sAsStrings = true;
+            });
+        builder.Services.AddGrpcReflection();
+    }
+
+    public static void MapRpc(this WebApplication app)
+    {
+        app.MapGrpcService<ModuleCatalogEndpoint>();
+        app.MapGrpcService<ModuleHistoryEndpoint>();
+        app.MapGrpcService<LifeAnalysisEndpoint>();
+        app.MapGrpcService<LifeForecastEndpoint>();
+        app.MapGrpcReflectionService();
+    }
+}

@@ -1,0 +1,57 @@
+using Reliability.Service.Endpoints;
+using Reliability.Service.Health;
+using Reliability.Service.Json;
+using Reliability.Service.OpenApi;
+using Reliability.Service.Telemetry;
+using Reliability.Store;
+
+namespace Reliability.Service.Hosting;
+
+/// <summary>Puts the service together and runs it.</summary>
+internal static class ServiceProgram
+{
+    private const int StartupRefused = 2;
+
+    /// <summary>Runs until told to stop.</summary>
+    /// <returns>Exit code: 0 after an orderly stop, 2 when the configuration does not let it start.</returns>
+    public static async Task<int> RunAsync(string[] args)
+    {
+        try
+        {
+            await using var app = Build(args);
+            // Started here and not by the host alone, so that what hinders it is told in its own words.
+            await app.Services.GetRequiredService<ReliabilityStore>().StartAsync(CancellationToken.None);
+            await app.RunAsync();
+            return 0;
+        }
+        catch (Exception refusal) when (refusal is StartupRefusedException or PrivateClusterException or StoreUnavailableException)
+        {
+            await Console.Error.WriteLineAsync("reliability service: " + refusal.Message);
+            return StartupRefused;
+        }
+    }
+
+    /// <summary>The whole service, not yet started.</summary>
+    public static WebApplication Build(string[] args)
+    {
+        // Settings lie beside the program, wherever it is started from.
+        var builder = WebApplication.CreateBuilder(
+            new WebApplicationOptions { Args = args, ContentRootPath = AppContext.BaseDirectory });
+        builder.AddListeners();
+        builder.AddStore();
+        builder.AddRpc();
+        builder.AddAnalysis();
+        builder.AddServiceHealth();
+        builder.AddTelemetry();
+        builder.AddOpenApiDocument();
+
+        var app = builder.Build();
+        app.UseStatusAnswers();
+        app.UseRouting();
+        app.UseMiddleware<JsonRequestCheck>();
+        app.MapRpc();
+        app.MapServiceHealth();
+        app.MapOpenApiDocument();
+        return app;
+    }
+}

@@ -1,0 +1,37 @@
+using NodaTime;
+using Reliability.Service.Events;
+using Reliability.Service.Lives;
+using Reliability.Store;
+
+namespace Reliability.Service.Hosting;
+
+/// <summary>The store: a PostgreSQL server that is configured, or the private one.</summary>
+internal static class StoreSetup
+{
+    private const string ConnectionName = "Reliability", DataDirectoryKey = "DataDirectory", ZoneKey = "History:TimeZone";
+
+    public static void AddStore(this WebApplicationBuilder builder)
+    {
+        var configuration = builder.Configuration;
+        var defaults = new ReliabilityStoreOptions();
+        var options = defaults with
+        {
+            ConnectionString = configuration.GetConnectionString(ConnectionName),
+            DataDirectory = configuration[DataDirectoryKey] is { Length: > 0 } folder ? folder : defaults.DataDirectory,
+        };
+        builder.Services.AddReliabilityStore(_ => options);
+        // There is one organisation until access control tells callers apart.
+        builder.Services.AddTransient(services => services.GetRequiredService<ReliabilityStore>().Default);
+
+        var times = new EventTimes(Zone(configuration[ZoneKey]));
+        builder.Services.AddSingleton(times);
+        builder.Services.AddSingleton(new EventMapping(times, ReliabilityStore.DefaultOrganisation));
+        builder.Services.AddTransient<RevisionGate>();
+        builder.Services.AddTransient<LifeSource>();
+    }
+
+    private static DateTimeZone Zone(string? name) => string.IsNullOrEmpty(name)
+        ? DateTimeZone.Utc
+        : DateTimeZoneProviders.Tzdb.GetZoneOrNull(name) ?? throw new StartupRefusedException(
+            $"{ZoneKey} must be an IANA time zone, such as \"Europe/Lisbon\"; got \"{name}\".");
+}

@@ -1,0 +1,9 @@
+using Reliability.Analysis;
+using Reliability.Engine.Abstractions;
+
+namespace Reliability.Service.Lives;
+
+/// <summary>Which lives a question is of: a cohort on record, or a sample given with it.</summary>
+/// <param name="Cohort">The cohort, or null.</param>
+/// <param name="Inline">The sample, or null.</param>
+internal sealed record LivesAsked(CohortSelection? Cohort, LifeSample? Inline);

@@ -1,0 +1,103 @@
+using Reliability.Analysis;
+using Reliability.Engine.Abstractions;
+
+namespace Reliability.Service.Mapping;
+
+/// <summary>Questions of fits from the wire, and fits to it.</summary>
+internal static class FitMapping
+{
+    private const ulong DefaultSeed = 1;
+
+    public static FitQuestion Question(V1.FitLivesRequest request) => new()
+    {
+        LifeModel = request.LifeModel,
+        ConfidenceLevel = request.HasConfidenceLevel ? request.ConfidenceLevel : Defaults.ConfidenceLevel,
+        BoundsMethod = EstimateMapping.FromWire(request.BoundsMethod),
+        FailureFractions = request.FailureFractions,
+        ReliabilityHours = request.ReliabilityHours,
+        RemainingLives =
+        [
+            .. request.RemainingLifeQueries.Select(query => new RemainingLifeQuestion(query.AgeHours, query.HorizonHours)),
+        ],
+        FixedParameters = request.FixedParameters.ToDictionary(StringComparer.Ordinal),
+        Termination = request.Termination switch
+        {
+            V1.Termination.Failure => Termination.FailureTerminated,
+            V1.Termination.Time => Termination.TimeTerminated,
+            _ => Termination.Unspecified,
+        },
+        Seed = request.HasSeed ? (ulong)request.Seed : DefaultSeed,
+        IncludePlot = request.IncludePlot,
+    };
+
+    public static V1.LifeFit ToWire(FitAnswer fit)
+    {
+        var wire = new V1.LifeFit
+        {
+            LifeModel = fit.Model.Id,
+            EngineVersion = fit.Model.Version,
+            MeanLife = EstimateMapping.ToWire(fit.MeanLife),
+            BoundsMethod = EstimateMapping.ToWire(fit.BoundsMethod),
+            ConfidenceLevel = fit.ConfidenceLevel,
+            Termination = fit.Termination switch
+            {
+                Termination.FailureTerminated => V1.Termination.Failure,
+                Termination.TimeTerminated => V1.Termination.Time,
+                _ => V1.Termination.Unspecified,
+            },
+            Seed = (long)fit.Seed,
+        };
+        AddParameters(wire.Parameters, fit.Parameters);
+        wire.ParameterOrder.AddRange(fit.Parameters.Select(parameter => parameter.Name));
+        wire.Covariance.AddRange(fit.Covariance);
+        if (fit.LogLikelihood is { } logLikelihood)
+            wire.LogLikelihood = logLikelihood;
+        wire.PercentileLives.AddRange(fit.PercentileLives.Select(life => new V1.PercentileLife
+        {
+            FailureFraction = life.FailureFraction,
+            Hours = EstimateMapping.ToWire(life.Hours),
+        }));
+        wire.Reliability.AddRange(fit.Reliability.Select(ToWire));
+        wire.RemainingLives.AddRange(fit.RemainingLives.Select(ToWire));
+        if (fit.GoodnessOfFit is { } goodness)
+            wire.GoodnessOfFit = ToWire(goodness);
+        wire.Warnings.AddRange(EstimateMapping.ToWire(fit.Warnings));
+        foreach (var (name, value) in fit.FixedParameters)
+            wire.FixedParameters.Add(name, value);
+        if (fit.Plot is { } plot)
+            wire.Plot = PlotMapping.ToWire(plot);
+        return wire;
+    }
+
+    public static void AddParameters(
+        IDictionary<string, V1.Estimate> wire, IEnumerable<ParameterEstimate> parameters)
+    {
+        foreach (var parameter in parameters)
+            wire.Add(parameter.Name, EstimateMapping.ToWire(parameter.Estimate));
+    }
+
+    private static V1.ReliabilityPoint ToWire(ReliabilityPoint point) =>
+        new() { Hours = point.Hours, Probability = EstimateMapping.ToWire(point.Probability) };
+
+    private static V1.RemainingLife ToWire(RemainingLife life)
+    {
+        var wire = new V1.RemainingLife
+        {
+            AgeHours = life.AgeHours,
+            MedianHours = EstimateMapping.ToWire(life.MedianHours),
+            MeanHours = EstimateMapping.ToWire(life.MeanHours),
+        };
+        wire.Survival.AddRange(life.Survival.Select(ToWire));
+        return wire;
+    }
+
+    private static V1.GoodnessOfFit ToWire(GoodnessOfFit goodness)
+    {
+        var wire = new V1.GoodnessOfFit { Aic = goodness.Aic };
+        if (goodness.Aicc is { } aicc)
+            wire.Aicc = aicc;
+        if (goodness.Bic is { } bic)
+            wire.Bic = bic;
+        return wire;
+    }
+}
