@@ -219,7 +219,7 @@ internal sealed class OutcomeRule
             RestOnStart(spell, until);
             foreach (var segment in spell.Segments)
             {
-                if (segment.Last is { Accepted: false } last && last.Reading.Earliest < until)
+                if (segment.Last is { Accepted: false } last && last.Reading.Earliest <= until)
                     _flags.Add(RecordOddity.ReadingLeftOut);
             }
         }

@@ -35,7 +35,7 @@ internal sealed class ReadingPlacement
         {
             if (reading.Latest > cutoff)
                 continue;
-            if (Find(reading.Earliest, reading.Latest, body.Meter, reading.Hours) is { } segment)
+            if (Find(reading.Earliest, reading.Latest, body.Meter, reading) is { } segment)
                 segment.Add(new(recorded, ReadingKind.Read, reading));
             else
                 NoteUnused(recorded, reading.Earliest);
@@ -45,7 +45,8 @@ internal sealed class ReadingPlacement
     public void Place(RecordedEvent recorded, OutputMeasuredV1 body)
     {
         var when = recorded.Occurrence;
-        if (Find(when.Earliest, when.Latest, null, body.ReadingHours) is not { } segment)
+        var shown = body.ReadingHours is { } hours ? ReadingItem.Of(recorded, ReadingKind.Output, hours) : null;
+        if (Find(when.Earliest, when.Latest, null, shown?.Reading) is not { } segment)
         {
             if (ShelvedFrom(when) is { } shelved)
                 shelved.Outputs.Add(new(recorded, body, null, true));
@@ -54,10 +55,9 @@ internal sealed class ReadingPlacement
             return;
         }
 
-        var reading = body.ReadingHours is { } hours
-            ? segment.Add(ReadingItem.Of(recorded, ReadingKind.Output, hours))
-            : null;
-        segment.Outputs.Add(new(recorded, body, reading, false));
+        if (shown is not null)
+            segment.Add(shown);
+        segment.Outputs.Add(new(recorded, body, shown, false));
     }
 
     private void NoteUnused(RecordedEvent recorded, DateTimeOffset when)
@@ -77,7 +77,7 @@ internal sealed class ReadingPlacement
             : null;
     }
 
-    private Segment? Find(DateTimeOffset earliest, DateTimeOffset latest, MeterOwner? meter, double? hours)
+    private Segment? Find(DateTimeOffset earliest, DateTimeOffset latest, MeterOwner? meter, MeterReading? reading)
     {
         Segment? byOrder = null;
         Segment? fitting = null;
@@ -90,7 +90,7 @@ internal sealed class ReadingPlacement
                 continue;
 
             var inOrder = segment.Start.Earliest <= earliest && !(segment.End?.Earliest <= earliest);
-            var fits = hours is not { } shown || segment.Fits(shown);
+            var fits = reading is null || segment.Fits(reading);
             if (inOrder && fits)
                 return segment;
             if (inOrder)

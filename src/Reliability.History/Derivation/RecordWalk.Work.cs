@@ -130,13 +130,11 @@ internal sealed partial class RecordWalk
         if (body.FinalHours is { } final)
             _ownRun.Readings.Add(ReadingItem.Of(recorded, ReadingKind.MeterFinal, final, order));
         BreakOwnRun();
+        ReadingItem? reading = null;
         if (body.FirstHours is { } first)
-        {
-            var reading = ReadingItem.Of(recorded, ReadingKind.MeterFirst, first, order);
-            _ownRun.Readings.Add(reading);
-            if (_bench is not null)
-                _bench = reading;
-        }
+            _ownRun.Readings.Add(reading = ReadingItem.Of(recorded, ReadingKind.MeterFirst, first, order));
+        if (_bench is not null)
+            _bench = reading;
     }
 
     private void Split(RecordedEvent recorded, int order, double? final, double? first)

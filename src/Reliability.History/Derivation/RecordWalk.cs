@@ -235,6 +235,7 @@ internal sealed partial class RecordWalk
             return false;
 
         Open(null, _bench.Event);
+        _open!.Segment.BeginFrom(_bench);
         _ledger.Flag(_bench.Event, RecordOddity.InstallMissing);
         return true;
     }

@@ -143,7 +143,7 @@ internal sealed class ReportRule(
             HostModel = body.HostModel,
             Lot = body.Lot,
             StartTime = body.Start.Earliest,
-            EndTime = body.End.Earliest,
+            EndTime = body.End.Earliest > body.Start.Earliest ? body.End.Earliest : body.Start.Earliest,
             InService = body.InService && outcome.Kind == OutcomeKind.Survived,
             EntryHours = entry ?? 0,
             Outcome = outcome,

@@ -27,6 +27,14 @@ internal sealed class Segment(SpellDraft spell, MeterRun run, Occurrence start)
 
     public void Begin(ReadingItem item) => First = Add(item);
 
+    /// <summary>Begins with a reading that was taken before, on the bench, and stands in the run already.</summary>
+    public void BeginFrom(ReadingItem item)
+    {
+        item.Segment = this;
+        Readings.Add(item);
+        First = item;
+    }
+
     public void Finish(ReadingItem item) => Last = Add(item);
 
     public ReadingItem Add(ReadingItem item)
@@ -37,6 +45,13 @@ internal sealed class Segment(SpellDraft spell, MeterRun run, Occurrence start)
         return item;
     }
 
-    /// <summary>Whether a reading lies between those with which the segment begins and ends, as far as there are any.</summary>
-    public bool Fits(double hours) => !(hours < First?.Hours) && !(hours > Last?.Hours);
+    /// <summary>
+    /// Whether a reading lies between those with which the segment begins and ends, in hours and in pace, as far as there are any.
+    /// </summary>
+    public bool Fits(MeterReading reading) =>
+        (First is null || CanFollow(First.Reading, reading)) && (Last is null || CanFollow(reading, Last.Reading));
+
+    private static bool CanFollow(MeterReading one, MeterReading next) =>
+        next.Hours >= one.Hours
+        && next.Hours - one.Hours <= ReadingItem.LongestHours(one.Earliest, next.Latest);
 }
