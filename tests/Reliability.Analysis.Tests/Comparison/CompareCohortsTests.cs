@@ -1,0 +1,156 @@
+using Reliability.Analysis.Tests.Fits;
+using Reliability.Engine;
+using Reliability.Engine.Abstractions;
+using Xunit;
+
+namespace Reliability.Analysis.Tests.Comparison;
+
+public sealed class CompareCohortsTests
+{
+    private static readonly CompareCohorts Comparison = new(BuiltInLifeModels.CreateCatalog());
+
+    private static ComparisonAnswer Compare(LifeSample first, LifeSample second, ComparisonQuestion? question = null) =>
+        Comparison.Answer([new("new", CohortSample.Inline(first)), new("refurbished", CohortSample.Inline(second))], question ?? new());
+
+    private static CohortTest Test(ComparisonAnswer answer, string name) => answer.Tests.Single(t => t.Name == name);
+
+    [Fact]
+    public void Remission_times_give_the_published_log_rank_and_a_clear_verdict()
+    {
+        // Log-rank chi-square 16.79 for 6-mercaptopurine against placebo (Kalbfleisch and Prentice 2002, 1; R survival's survdiff).
+        var answer = Compare(Published.Placebo(), Published.Mercaptopurine());
+
+        Assert.Equal(16.79, Test(answer, CohortTestNames.LogRank).Statistic!.Value, 2);
+        Assert.Equal(["log-rank", "equal-shape", "equal-scale-given-shape", "equal-life"], answer.Tests.Select(t => t.Name));
+        Assert.Equal(["b10-ratio", "median-ratio", "mean-ratio"], answer.Effects.Select(e => e.Name));
+        Assert.Equal(VerdictCode.SecondLonger, answer.Verdict.Code);
+        Assert.Contains("4 to 9 %", answer.Verdict.Text, StringComparison.Ordinal);
+        Assert.Contains(answer.Warnings, w => w.Code == AnalysisWarningCodes.CoverageBelowNominal);
+    }
+
+    [Fact]
+    public void The_other_way_round_the_ratios_invert_and_the_verdict_turns()
+    {
+        var answer = Compare(Published.Placebo(), Published.Mercaptopurine());
+        var turned = Compare(Published.Mercaptopurine(), Published.Placebo());
+
+        Assert.Equal(VerdictCode.SecondShorter, turned.Verdict.Code);
+        Assert.All(answer.Effects.Zip(turned.Effects), e =>
+        {
+            Assert.Equal(1, e.First.Ratio.Value!.Value * e.Second.Ratio.Value!.Value, 1e-9);
+            Assert.Equal(1, e.First.Ratio.Lower!.Value * e.Second.Ratio.Upper!.Value, 1e-6);
+        });
+        Assert.All(answer.Tests.Zip(turned.Tests), t => Assert.Equal(t.First.Statistic!.Value, t.Second.Statistic!.Value, 1e-6));
+    }
+
+    [Fact]
+    public void Alike_cohorts_cannot_be_told_apart()
+    {
+        var answer = Compare(Published.Nist(), Published.Nist());
+
+        Assert.Equal(VerdictCode.NotShown, answer.Verdict.Code);
+        Assert.StartsWith("These data cannot tell", answer.Verdict.Text, StringComparison.Ordinal);
+        Assert.Equal(1, answer.Effects[0].Ratio.Value!.Value, 1e-9);
+    }
+
+    [Fact]
+    public void A_cohort_without_failures_leaves_its_reason_and_the_rest_answers()
+    {
+        var survivors = new LifeSampleBuilder().AddSurvived(600, count: 30).Build();
+
+        var answer = Compare(Published.Nist(), survivors);
+
+        Assert.Equal(606.5276, answer.Cohorts[0].Fit.Value.Parameters[1].Estimate.Value!.Value, 3);
+        Assert.Equal(NotEstimableReasons.NoFailures, answer.Cohorts[1].Fit.NotEstimable!.Reason);
+        Assert.NotNull(Test(answer, CohortTestNames.LogRank).PValue);
+        Assert.Equal(
+            NotEstimableReasons.CohortNotEstimable, Test(answer, CohortTestNames.EqualLife).NotEstimable!.Reason);
+        Assert.Empty(answer.Effects);
+        Assert.Equal(VerdictCode.NotComparable, answer.Verdict.Code);
+        Assert.Contains("log-rank", answer.Verdict.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Lives_that_failed_between_two_ages_leave_the_log_rank_out_and_the_rest_answers()
+    {
+        var found = new LifeSampleBuilder().AddBetween(100, 200, count: 4).AddBetween(200, 400, count: 6).AddSurvived(500, count: 5).Build();
+
+        var answer = Compare(Published.Nist(), found);
+
+        Assert.Equal(NotEstimableReasons.IntervalOutcomes, Test(answer, CohortTestNames.LogRank).NotEstimable!.Reason);
+        Assert.NotNull(Test(answer, CohortTestNames.EqualLife).PValue);
+        Assert.NotEmpty(answer.Effects);
+        Assert.NotEqual(VerdictCode.NotComparable, answer.Verdict.Code);
+    }
+
+    [Fact]
+    public void A_verdict_that_hangs_on_ambiguous_removals_is_warned_of()
+    {
+        var rows = new LifeSampleBuilder();
+        foreach (var hours in Published.NistFailures)
+            rows.AddSurvived(hours / 4).AddFailed(hours * 3);
+        var other = new LifeSampleBuilder();
+        foreach (var hours in Published.NistFailures)
+            other.AddFailed(hours / 4).AddFailed(hours * 3);
+        var clear = CohortSample.Inline(Published.Nist());
+        var ambiguous = CohortSample.Inline(rows.Build()) with { IfAmbiguousFailed = other.Build() };
+
+        var warned = Comparison.Answer([new("new", clear), new("refurbished", ambiguous)], new());
+        var unwarned = Comparison.Answer([new("new", clear), new("refurbished", ambiguous with { IfAmbiguousFailed = null })], new());
+
+        Assert.Equal(VerdictCode.SecondLonger, warned.Verdict.Code);
+        Assert.Contains(warned.Warnings, w => w.Code == RecordWarningCodes.OutcomePolicyMatters);
+        Assert.DoesNotContain(unwarned.Warnings, w => w.Code == RecordWarningCodes.OutcomePolicyMatters);
+    }
+
+    [Theory]
+    [InlineData(10, 100, true)]
+    [InlineData(10, 30, false)]
+    [InlineData(50, 100, false)]
+    public void Unequal_reading_habits_are_warned_of(double firstDays, double secondDays, bool warned)
+    {
+        CohortSample Read(double days)
+        {
+            var sample = CohortSample.Inline(Published.Nist());
+            return sample with { Summary = sample.Summary with { MedianDaysSinceLastReading = days } };
+        }
+
+        var answer = Comparison.Answer([new("new", Read(firstDays)), new("refurbished", Read(secondDays))], new());
+
+        Assert.Equal(warned, answer.Warnings.Any(w => w.Code == RecordWarningCodes.UnequalReadingHabits));
+    }
+
+    [Fact]
+    public void A_model_that_does_not_compare_gives_its_fits_alone()
+    {
+        var comparison = new CompareCohorts(BuiltInLifeModels.CreateCatalog(new PlainModel()));
+
+        var answer = comparison.Answer(
+            [new("new", CohortSample.Inline(Published.Nist())), new("refurbished", CohortSample.Inline(Published.Nist()))],
+            new() { LifeModel = "plain" });
+
+        Assert.All(answer.Cohorts, c => Assert.NotNull(c.Fit.Value.LogLikelihood));
+        Assert.Equal(VerdictCode.NotComparable, answer.Verdict.Code);
+        Assert.Contains(answer.Warnings, w => w.Code == AnalysisWarningCodes.NoComparisonByModel);
+    }
+
+    [Theory]
+    [InlineData("groups", 1)]
+    [InlineData("groups", 3)]
+    public void Other_than_two_cohorts_are_refused(string field, int count)
+    {
+        var groups = Enumerable.Range(0, count).Select(i => new ComparisonGroup($"{i}", CohortSample.Inline(Published.Nist()))).ToList();
+
+        Assert.Equal(field, Assert.Throws<RequestRefusedException>(() => Comparison.Answer(groups, new())).Field);
+    }
+
+    [Theory]
+    [InlineData("", "b", "groups[0].name")]
+    [InlineData("a", "a", "groups[1].name")]
+    public void Names_must_be_there_and_differ(string first, string second, string field)
+    {
+        var lives = CohortSample.Inline(Published.Nist());
+
+        Assert.Equal(field, Assert.Throws<RequestRefusedException>(() => Comparison.Answer([new(first, lives), new(second, lives)], new())).Field);
+    }
+}

@@ -1,0 +1,72 @@
+using Reliability.Engine;
+using Reliability.Engine.Abstractions;
+using Xunit;
+
+namespace Reliability.Analysis.Tests.Fits;
+
+public sealed class FitDrawingTests
+{
+    private static readonly FitLives Fits = new(BuiltInLifeModels.CreateCatalog());
+
+    private static FitAnswer Draw(LifeSample sample, string? model = null) =>
+        Fits.Answer(CohortSample.Inline(sample), new() { IncludePlot = true, LifeModel = model }).Value;
+
+    [Theory]
+    [InlineData("weibull", "weibull")]
+    [InlineData("lognormal", "normal")]
+    [InlineData("exponential", "exponential")]
+    public void The_fitted_line_is_straight_on_its_own_axes(string model, string fractionScale)
+    {
+        var plot = Draw(Published.Nist(), model).Plot!;
+
+        Assert.Equal(fractionScale, plot.Axes.FractionScale);
+        var (first, last) = (plot.Line[0], plot.Line[^1]);
+        var slope = (last.AxisFraction - first.AxisFraction) / (last.AxisHours - first.AxisHours);
+        Assert.All(plot.Line, p => Assert.Equal(
+            first.AxisFraction!.Value + (slope!.Value * (p.AxisHours - first.AxisHours)), p.AxisFraction!.Value, 1e-6));
+        Assert.All(plot.Line, p => Assert.True(p.AxisLower < p.AxisFraction && p.AxisFraction < p.AxisUpper));
+        Assert.NotEmpty(plot.Axes.FractionTicks);
+        Assert.NotEmpty(plot.Axes.HoursTicks);
+    }
+
+    [Fact]
+    public void Marks_are_Kaplan_Meier_points_half_way_up_each_step()
+    {
+        // 20 units, one failure at a time and no survivor before the last failure: half-way up step i is (i - 0.5)/20.
+        var marks = Draw(Published.Nist()).Plot!.Marks;
+
+        Assert.Equal(Published.NistFailures, marks.Select(m => m.Hours));
+        Assert.All(marks.Index(), m => Assert.Equal((m.Index + 0.5) / 20, m.Item.FailureFraction, 1e-12));
+        Assert.All(marks, m => Assert.Null(m.UpperHours));
+    }
+
+    [Fact]
+    public void Lives_that_failed_between_two_ages_are_bars_on_the_line_and_the_answer_says_so()
+    {
+        var sample = new LifeSampleBuilder()
+            .AddBetween(0, 300, count: 2).AddBetween(300, 500, count: 3).AddFailed(450).AddSurvived(600, count: 5).Build();
+
+        var fit = Draw(sample);
+        var marks = fit.Plot!.Marks;
+
+        Assert.Equal([0.0, 300, 450], marks.Select(m => m.Hours));
+        Assert.Equal([300.0, 500, null], marks.Select(m => m.UpperHours));
+        Assert.Equal([2, 3, 1], marks.Select(m => m.Count));
+        Assert.All(marks, m => Assert.True(double.IsFinite(m.AxisHours)));
+        Assert.Contains(fit.Warnings, w => w.Code == AnalysisWarningCodes.MarksOnLine);
+    }
+
+    [Fact]
+    public void More_failures_than_a_drawing_can_show_are_thinned_and_the_answer_says_so()
+    {
+        var rows = new LifeSampleBuilder();
+        for (var i = 1; i <= 3000; i++)
+            rows.AddFailed(i);
+
+        var fit = Draw(rows.Build());
+
+        Assert.Equal(1000, fit.Plot!.Marks.Count);
+        Assert.Equal((1.0, 3000.0), (fit.Plot.Marks[0].Hours, fit.Plot.Marks[^1].Hours));
+        Assert.Contains(fit.Warnings, w => w.Code == AnalysisWarningCodes.MarksThinned);
+    }
+}

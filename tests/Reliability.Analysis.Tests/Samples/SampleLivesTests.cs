@@ -1,0 +1,159 @@
+using Reliability.History.Catalogue;
+using Reliability.History.Events;
+using Reliability.History.Lives;
+using Xunit;
+using static Reliability.Analysis.Tests.Invented;
+
+namespace Reliability.Analysis.Tests.Samples;
+
+public sealed class SampleLivesTests
+{
+    [Fact]
+    public void Lives_become_rows_with_their_outcome_and_entry_age()
+    {
+        var sample = SampleLives.Build(
+            [
+                Life(LifeOutcome.Failed(900)),
+                Life(LifeOutcome.Survived(1200), entry: 300),
+                Life(LifeOutcome.Between(750, 780), entry: 300),
+            ],
+            CohortSelection.All, Now);
+
+        Assert.Equal([900.0, 1200, 750], sample.Sample.LowerHours.ToArray());
+        Assert.Equal([900.0, 1200, 780], sample.Sample.UpperHours.ToArray());
+        Assert.Equal([0.0, 300, 300], sample.Sample.EntryHours.ToArray());
+        var summary = sample.Summary;
+        Assert.Equal((1, 1, 1, 2), (summary.FailedCount, summary.SurvivedCount, summary.BetweenCount, summary.LateEntryCount));
+        Assert.Equal(900 + 900 + 450, summary.TotalRunHours);
+        Assert.Equal(1200, summary.OldestAgeHours);
+        Assert.Equal(3, summary.ModuleCount);
+    }
+
+    [Fact]
+    public void Excluded_lives_stay_out_and_are_counted_by_reason()
+    {
+        var lives = new[]
+        {
+            Life(LifeOutcome.Failed(900)),
+            Life(LifeOutcome.Failed(5)) with { Exclusion = LifeExclusion.OpenedAfterOutcome },
+            Life(LifeOutcome.Survived(5)) with { Exclusion = LifeExclusion.OpenedAfterOutcome },
+            Life(LifeOutcome.Survived(5)) with { Exclusion = LifeExclusion.EntryAgeUnknown, Outcome = null },
+        };
+
+        var sample = SampleLives.Build(lives, CohortSelection.All, Now);
+
+        Assert.Equal(1, sample.Sample.RowCount);
+        Assert.Equal(
+            [new ReasonCount("ENTRY_AGE_UNKNOWN", 1), new ReasonCount("OPENED_AFTER_OUTCOME", 2)], sample.Summary.ExcludedLives);
+        Assert.Contains(sample.Summary.Warnings, w => w.Code == RecordWarningCodes.ExcludedLives && w.Text.Contains("3 lives"));
+    }
+
+    [Fact]
+    public void A_life_without_exposure_is_counted_and_never_reaches_the_engine()
+    {
+        var sample = SampleLives.Build(
+            [Life(LifeOutcome.Survived(300), entry: 300), Life(LifeOutcome.Failed(0))], CohortSelection.All, Now);
+
+        Assert.Equal(0, sample.Sample.RowCount);
+        Assert.Equal([new ReasonCount("NO_EXPOSURE", 2)], sample.Summary.ExcludedLives);
+    }
+
+    [Fact]
+    public void Flagged_lives_stay_out_unless_asked_for_and_are_counted_either_way()
+    {
+        var lives = new[]
+        {
+            Life(LifeOutcome.Failed(900)),
+            Life(LifeOutcome.Failed(700)) with { Flags = [RecordOddity.ReadingLeftOut, RecordOddity.ReadingLeftOut] },
+        };
+
+        var without = SampleLives.Build(lives, CohortSelection.All, Now);
+        var with = SampleLives.Build(lives, CohortSelection.All with { IncludeFlagged = true }, Now);
+
+        Assert.Equal((1, 2), (without.Sample.RowCount, with.Sample.RowCount));
+        Assert.Equal([new ReasonCount("FLAGGED", 1)], without.Summary.ExcludedLives);
+        Assert.Empty(with.Summary.ExcludedLives);
+        Assert.Equal([new ReasonCount("READING_LEFT_OUT", 1)], without.Summary.FlaggedLives);
+        Assert.Equal(without.Summary.FlaggedLives, with.Summary.FlaggedLives);
+        Assert.Contains(without.Summary.Warnings, w => w.Code == RecordWarningCodes.FlaggedShare);
+    }
+
+    [Theory]
+    [InlineData(20, false)]
+    [InlineData(19, true)]
+    public void A_flagged_share_of_5_percent_is_not_yet_warned_of(int lives, bool warned)
+    {
+        List<Life> cohort = [.. Enumerable.Range(0, lives).Select(_ => Life(LifeOutcome.Failed(900)))];
+        cohort[0] = cohort[0] with { Flags = [RecordOddity.SuspectedReset] };
+
+        var summary = SampleLives.Build(cohort, CohortSelection.All, Now).Summary;
+
+        Assert.Equal(warned, summary.Warnings.Any(w => w.Code == RecordWarningCodes.FlaggedShare));
+    }
+
+    [Fact]
+    public void Days_since_the_last_reading_count_to_the_cutoff_when_that_is_earlier()
+    {
+        var lives = new[]
+        {
+            Life(LifeOutcome.Survived(500)) with { EndTime = Now.AddDays(-100) },
+            Life(LifeOutcome.Survived(500)) with { EndTime = Now.AddDays(-80) },
+            Life(LifeOutcome.Survived(500)) with { EndTime = Now.AddDays(-400), InService = false },
+            Life(LifeOutcome.Failed(500)) with { EndTime = Now.AddDays(-400) },
+        };
+        var cutoff = CohortSelection.All with { Derivation = DerivationOptions.Default with { DataCutoffTime = Now.AddDays(-60) } };
+
+        var now = SampleLives.Build(lives, CohortSelection.All, Now).Summary;
+        var then = SampleLives.Build(lives, cutoff, Now).Summary;
+
+        Assert.Equal((90, 100), (now.MedianDaysSinceLastReading, now.GreatestDaysSinceLastReading));
+        Assert.Equal((30, 40), (then.MedianDaysSinceLastReading, then.GreatestDaysSinceLastReading));
+        Assert.Contains(now.Warnings, w => w.Code == RecordWarningCodes.StaleReadings);
+        Assert.DoesNotContain(then.Warnings, w => w.Code == RecordWarningCodes.StaleReadings);
+        Assert.Equal(Now.AddDays(-60), then.DataCutoffTime);
+    }
+
+    [Fact]
+    public void An_ambiguous_removal_is_warned_of_and_its_other_reading_is_kept()
+    {
+        var lives = new[]
+        {
+            Life(LifeOutcome.Failed(900)),
+            Life(LifeOutcome.Survived(800)) with { Ambiguities = [LifeAmbiguity.OtherReason], InService = false },
+        };
+
+        var sample = SampleLives.Build(lives, CohortSelection.All, Now);
+
+        Assert.Equal(1, sample.Sample.FailureCount);
+        Assert.Equal(2, sample.IfAmbiguousFailed!.FailureCount);
+        Assert.Contains(sample.Summary.Warnings, w => w.Code == RecordWarningCodes.AmbiguousReasons);
+        Assert.Null(SampleLives.Build(lives[..1], CohortSelection.All, Now).IfAmbiguousFailed);
+    }
+
+    [Fact]
+    public void Several_lives_of_few_modules_are_warned_of()
+    {
+        List<Life> lives = [.. Enumerable.Range(0, 10).Select(i => Life(LifeOutcome.Failed(900 + i), module: $"lamp-{i % 4}"))];
+
+        var summary = SampleLives.Build(lives, CohortSelection.All, Now).Summary;
+
+        Assert.Equal(4, summary.ModuleCount);
+        Assert.Contains(summary.Warnings, w => w.Code == RecordWarningCodes.FewModules);
+    }
+
+    [Fact]
+    public void Filters_are_joined_by_and_and_their_values_by_or()
+    {
+        var life = Life(LifeOutcome.Failed(900), Refurbished(Works));
+
+        Assert.True(new CohortSelection { Refurbishers = [Bench, Works], Sites = ["Quennick General"] }.Matches(life));
+        Assert.False(new CohortSelection { Refurbishers = [Bench, Works], Sites = ["Orrowby Infirmary"] }.Matches(life));
+        Assert.False(new CohortSelection { Refurbishers = [Bench] }.Matches(life with { Condition = Condition.New }));
+        Assert.False(new CohortSelection { ConditionClass = ConditionClass.New }.Matches(life));
+        Assert.True(new CohortSelection { RefurbishmentCounts = [1, 2] }.Matches(life));
+        Assert.False(new CohortSelection { Lots = ["L8"] }.Matches(life));
+        Assert.False(new CohortSelection { HostModels = ["canopy-2"] }.Matches(life with { HostModel = null }));
+        Assert.True(new CohortSelection { EarliestStartTime = Start }.Matches(life));
+        Assert.False(new CohortSelection { LatestStartTime = Start }.Matches(life));
+    }
+}
