@@ -10,7 +10,8 @@ public sealed class CompareCohortsTests
     private static readonly CompareCohorts Comparison = new(BuiltInLifeModels.CreateCatalog());
 
     private static ComparisonAnswer Compare(LifeSample first, LifeSample second, ComparisonQuestion? question = null) =>
-        Comparison.Answer([new("new", CohortSample.Inline(first)), new("refurbished", CohortSample.Inline(second))], question ?? new());
+        Comparison.Answer([new("new", CohortSample.Inline(first)), new("refurbished", CohortSample.Inline(second))], question ?? new(),
+            TestContext.Current.CancellationToken);
 
     private static CohortTest Test(ComparisonAnswer answer, string name) => answer.Tests.Single(t => t.Name == name);
 
@@ -95,8 +96,8 @@ public sealed class CompareCohortsTests
         var clear = CohortSample.Inline(Published.Nist());
         var ambiguous = CohortSample.Inline(rows.Build()) with { IfAmbiguousFailed = other.Build() };
 
-        var warned = Comparison.Answer([new("new", clear), new("refurbished", ambiguous)], new());
-        var unwarned = Comparison.Answer([new("new", clear), new("refurbished", ambiguous with { IfAmbiguousFailed = null })], new());
+        var warned = Comparison.Answer([new("new", clear), new("refurbished", ambiguous)], new(), TestContext.Current.CancellationToken);
+        var unwarned = Comparison.Answer([new("new", clear), new("refurbished", ambiguous with { IfAmbiguousFailed = null })], new(), TestContext.Current.CancellationToken);
 
         Assert.Equal(VerdictCode.SecondLonger, warned.Verdict.Code);
         Assert.Contains(warned.Warnings, w => w.Code == RecordWarningCodes.OutcomePolicyMatters);
@@ -115,7 +116,7 @@ public sealed class CompareCohortsTests
             return sample with { Summary = sample.Summary with { MedianDaysSinceLastReading = days } };
         }
 
-        var answer = Comparison.Answer([new("new", Read(firstDays)), new("refurbished", Read(secondDays))], new());
+        var answer = Comparison.Answer([new("new", Read(firstDays)), new("refurbished", Read(secondDays))], new(), TestContext.Current.CancellationToken);
 
         Assert.Equal(warned, answer.Warnings.Any(w => w.Code == RecordWarningCodes.UnequalReadingHabits));
     }
@@ -127,7 +128,8 @@ public sealed class CompareCohortsTests
 
         var answer = comparison.Answer(
             [new("new", CohortSample.Inline(Published.Nist())), new("refurbished", CohortSample.Inline(Published.Nist()))],
-            new() { LifeModel = "plain" });
+            new() { LifeModel = "plain" },
+            TestContext.Current.CancellationToken);
 
         Assert.All(answer.Cohorts, c => Assert.NotNull(c.Fit.Value.LogLikelihood));
         Assert.Equal(VerdictCode.NotComparable, answer.Verdict.Code);
@@ -141,7 +143,7 @@ public sealed class CompareCohortsTests
     {
         var groups = Enumerable.Range(0, count).Select(i => new ComparisonGroup($"{i}", CohortSample.Inline(Published.Nist()))).ToList();
 
-        Assert.Equal(field, Assert.Throws<RequestRefusedException>(() => Comparison.Answer(groups, new())).Field);
+        Assert.Equal(field, Assert.Throws<RequestRefusedException>(() => Comparison.Answer(groups, new(), TestContext.Current.CancellationToken)).Field);
     }
 
     [Theory]
@@ -151,6 +153,6 @@ public sealed class CompareCohortsTests
     {
         var lives = CohortSample.Inline(Published.Nist());
 
-        Assert.Equal(field, Assert.Throws<RequestRefusedException>(() => Comparison.Answer([new(first, lives), new(second, lives)], new())).Field);
+        Assert.Equal(field, Assert.Throws<RequestRefusedException>(() => Comparison.Answer([new(first, lives), new(second, lives)], new(), TestContext.Current.CancellationToken)).Field);
     }
 }

@@ -9,7 +9,7 @@ public sealed class FitDrawingTests
     private static readonly FitLives Fits = new(BuiltInLifeModels.CreateCatalog());
 
     private static FitAnswer Draw(LifeSample sample, string? model = null) =>
-        Fits.Answer(CohortSample.Inline(sample), new() { IncludePlot = true, LifeModel = model }).Value;
+        Fits.Answer(CohortSample.Inline(sample), new() { IncludePlot = true, LifeModel = model }, TestContext.Current.CancellationToken).Value;
 
     [Theory]
     [InlineData("weibull", "weibull")]

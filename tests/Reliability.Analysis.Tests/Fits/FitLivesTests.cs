@@ -8,7 +8,7 @@ public sealed class FitLivesTests
 {
     private static readonly FitLives Fits = new(BuiltInLifeModels.CreateCatalog());
 
-    private static FitAnswer Fit(LifeSample sample, FitQuestion question) => Fits.Answer(CohortSample.Inline(sample), question).Value;
+    private static FitAnswer Fit(LifeSample sample, FitQuestion question) => Fits.Answer(CohortSample.Inline(sample), question, TestContext.Current.CancellationToken).Value;
 
     [Fact]
     public void The_units_of_the_NIST_handbook_give_the_figures_printed_there()
@@ -91,7 +91,7 @@ public sealed class FitLivesTests
     [Fact]
     public void Without_failures_and_without_a_held_shape_there_is_a_reason_and_no_number()
     {
-        var answer = Fits.Answer(CohortSample.Inline(new LifeSampleBuilder().AddSurvived(1000).Build()), new());
+        var answer = Fits.Answer(CohortSample.Inline(new LifeSampleBuilder().AddSurvived(1000).Build()), new(), TestContext.Current.CancellationToken);
 
         Assert.Equal(NotEstimableReasons.NoFailures, answer.NotEstimable!.Reason);
     }
@@ -139,7 +139,7 @@ public sealed class FitLivesTests
         var late = CohortSample.Inline(new LifeSampleBuilder().AddFailed(10, 5).Build());
         var question = new FitQuestion { LifeModel = "plain" };
 
-        Assert.Equal(NotEstimableReasons.IntervalOutcomes, plain.Answer(between, question).NotEstimable!.Reason);
-        Assert.Equal(NotEstimableReasons.LateEntry, plain.Answer(late, question).NotEstimable!.Reason);
+        Assert.Equal(NotEstimableReasons.IntervalOutcomes, plain.Answer(between, question, TestContext.Current.CancellationToken).NotEstimable!.Reason);
+        Assert.Equal(NotEstimableReasons.LateEntry, plain.Answer(late, question, TestContext.Current.CancellationToken).NotEstimable!.Reason);
     }
 }
