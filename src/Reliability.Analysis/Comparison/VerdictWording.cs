@@ -1,3 +1,4 @@
+using System.Globalization;
 using Reliability.Engine.Abstractions;
 
 namespace Reliability.Analysis;
@@ -26,7 +27,10 @@ internal static class VerdictWording
         {
             { Lower: > 1 } => (VerdictCode.SecondLonger, $"'{second}' lasts longer than '{first}', as far as B10 life shows: {measured}."),
             { Upper: < 1 } => (VerdictCode.SecondShorter, $"'{second}' lasts less long than '{first}', as far as B10 life shows: {measured}."),
-            _ => (VerdictCode.NotShown, $"These data cannot tell whether '{first}' or '{second}' lasts longer: {measured}, and 1 lies within."),
+            _ => (
+                VerdictCode.NotShown,
+                $"These data cannot tell whether the B10 life of '{second}' is longer or shorter than that of '{first}': {measured}, and 1 lies within."
+                + OtherwiseDiffer(logRank, compared, confidenceLevel)),
         };
         return new(code, $"{says}{CoverageSays(compared)} {LifeOnly}");
     }
@@ -64,8 +68,21 @@ internal static class VerdictWording
             : "The life model gives no ratio of B10 lives for these cohorts, so they cannot be compared by it.";
     }
 
+    /// <summary>Lives may differ clearly at later ages while their early ends cannot be told apart.</summary>
+    private static string OtherwiseDiffer(CohortTest logRank, Compared compared, double confidenceLevel)
+    {
+        var tests = compared.Tests.Where(t => t.Name == CohortTestNames.EqualLife).Prepend(logRank)
+            .Where(t => t.PValue < 1 - confidenceLevel).Select(t => $"{t.Name} p-value {PValue(t.PValue!.Value)}").ToList();
+        return tests.Count == 0
+            ? string.Empty
+            : $" Over all ages the lives do differ by {string.Join(" and ", tests)}: see the other ratios, and mind that they may rest on "
+                + "ages that were not observed.";
+    }
+
+    private static string PValue(double p) => p < 0.001 ? "below 0.001" : p.ToString("0.###", CultureInfo.InvariantCulture);
+
     private static string LogRankSays(CohortTest logRank) => logRank.PValue is { } p
-        ? $" The log-rank test, which needs no fit, gives a p-value of {(p < 0.001 ? "less than 0.001" : p.ToString("0.###", System.Globalization.CultureInfo.InvariantCulture))} for no difference."
+        ? $" The log-rank test, which needs no fit, gives a p-value of {PValue(p)} for no difference."
         : string.Empty;
 
     private static string Text(double? bound) => bound is { } b ? Words.Number(b) : "not known";

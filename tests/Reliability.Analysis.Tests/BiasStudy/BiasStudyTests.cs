@@ -8,11 +8,11 @@ namespace Reliability.Analysis.Tests.BiasStudy;
 /// <summary>
 /// Records made from a known truth: do 95 % bounds of B10 life hold it as often as they say, and what if the rules of the
 /// record are switched off? With bounds that hold it 95 % of the time, fewer than 43 of 50 seeds come out with probability
-/// 0.004 (binomial), and fewer than 370 of 400 with 0.015.
+/// 0.004 (binomial), and fewer than 182 of 200 with 0.006.
 /// </summary>
 public sealed class BiasStudyTests(ITestOutputHelper output)
 {
-    private const int Seeds = 50, ManySeeds = 400;
+    private const int Seeds = 50, ManySeeds = 200;
 
     private static readonly ILifeModel Weibull = BuiltInLifeModels.CreateCatalog().Default;
 
@@ -30,14 +30,29 @@ public sealed class BiasStudyTests(ITestOutputHelper output)
     }
 
     [Fact]
-    public void Each_rule_switched_off_alone_is_told_and_over_many_seeds_the_rules_still_hold()
+    public void Over_many_seeds_the_rules_hold_and_each_switched_off_alone_tells()
     {
         var rules = Coverage.Of(ManySeeds, seed => ByTheRules(SimulatedHospital.Draw(1000 + seed)));
-        output.WriteLine($"By the rules:      {rules}");
-        foreach (var one in Enum.GetValues<NaiveReading>().Where(n => n is not (NaiveReading.None or NaiveReading.All)))
-            output.WriteLine($"Only {one} off: {Coverage.Of(ManySeeds, seed => NaiveSample.Of(SimulatedHospital.Draw(1000 + seed), one))}");
+        output.WriteLine($"By the rules: {rules}");
+        var withoutOne = Enum.GetValues<NaiveReading>().ToDictionary(
+            one => one, one => Coverage.Of(ManySeeds, seed => NaiveSample.Of(SimulatedHospital.Draw(1000 + seed), one)));
+        foreach (var (one, coverage) in withoutOne)
+            output.WriteLine($"True readings, rule switched off {one}: {coverage}");
 
-        Assert.InRange(rules.Held, 370, ManySeeds);
+        Assert.InRange(rules.Held, 182, ManySeeds);
+        // Entry ages, mistyped readings and failures found late each decide the answer here. Survival to today instead of to
+        // the last reading does little with visits every two to five months, and records opened by failure are few.
+        foreach (var one in new[] { NaiveReading.WatchedFromTheStart, NaiveReading.ReadingsAsTyped, NaiveReading.FoundIsFailed })
+            Assert.True(withoutOne[one].Held < 170, $"{one}: {withoutOne[one]}");
+    }
+
+    [Fact]
+    public void Failures_reported_at_once_beside_survivors_read_rarely_do_no_harm_when_their_moment_is_recorded()
+    {
+        var rules = Coverage.Of(ManySeeds, seed => ByTheRules(SimulatedHospital.Draw(1000 + seed, failuresReportedAtOnce: 1)));
+        output.WriteLine($"All failures reported at once: {rules}");
+
+        Assert.InRange(rules.Held, 182, ManySeeds);
     }
 
     /// <summary>What history makes of the records, and what analysis takes of it.</summary>

@@ -21,7 +21,7 @@ internal static class SimulatedHospital
     /// their being found at the next visit.</param>
     public static List<SimulatedModule> Draw(int seed, double failuresReportedAtOnce = 0)
     {
-        var random = new Random(seed);
+        var random = Seeded.Random(seed);
         return [.. Enumerable.Range(0, Modules).Select(i => Module($"lamp-{seed}-{i}", random, failuresReportedAtOnce)).OfType<SimulatedModule>()];
     }
 
@@ -38,7 +38,7 @@ internal static class SimulatedHospital
         void Visit(double day)
         {
             var shown = Math.Round(meterAtInstall + ((day - installDay) * hoursPerDay), 1);
-            visits.Add(new(day, shown, random.NextDouble() < ShareMistyped ? Mistyped(shown, random) : shown, day < failureDay));
+            visits.Add(new(day, shown, random.NextDouble() < ShareMistyped ? Mistyped(shown, random) : shown, day < failureDay, day == failureDay));
         }
 
         for (var day = openedDay + Between(random, 10, MostDaysBetweenVisits); day < StudyDays; day += Between(random, FewestDaysBetweenVisits, MostDaysBetweenVisits))

@@ -49,7 +49,7 @@ internal sealed record SimulatedModule(
             }
             else
             {
-                Add(visit.Day, new FailedV1 { Mode = "no light", ReadingHours = visit.Typed });
+                Add(visit.Day, new FailedV1 { Mode = "no light", ReadingHours = visit.Typed, ReadingIs = visit.IsMoment ? FailureReading.Moment : FailureReading.Discovery });
                 Add(visit.Day, new RemovedV1 { Reason = RemovalReason.Failed, ReadingHours = visit.Typed });
             }
         }

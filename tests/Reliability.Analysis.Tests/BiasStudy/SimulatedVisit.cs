@@ -5,4 +5,5 @@ namespace Reliability.Analysis.Tests.BiasStudy;
 /// <param name="Shown">What the host's meter showed, hours.</param>
 /// <param name="Typed">What was typed into the record.</param>
 /// <param name="Working">Whether the module worked.</param>
-internal sealed record SimulatedVisit(double Day, double Shown, double Typed, bool Working);
+/// <param name="IsMoment">Whether it failed at that moment, and was not found failed.</param>
+internal sealed record SimulatedVisit(double Day, double Shown, double Typed, bool Working, bool IsMoment);

@@ -91,7 +91,7 @@ public sealed class MeasuredUsageTests
         var within = 0;
         for (var seed = 0; seed < 1000; seed++)
         {
-            var random = new Random(seed);
+            var random = Seeded.Random(seed);
             double hours = 0;
             var readings = new List<UsagePoint>();
             for (var day = 0; day <= 77; day++)
