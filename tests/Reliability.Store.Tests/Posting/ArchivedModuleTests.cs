@@ -1,0 +1,62 @@
+using Reliability.History.Lives;
+using Reliability.Store.Posting;
+using Xunit;
+
+namespace Reliability.Store.Tests.Posting;
+
+/// <summary>Decision 0002: a module that was archived loses nothing that is posted later.</summary>
+public sealed class ArchivedModuleTests(SharedServer server) : StoreTest(server)
+{
+    [Fact]
+    public async Task A_repost_to_an_archived_module_is_a_duplicate()
+    {
+        var events = Scenario.WholeHistory("m-1");
+        await RecordAndWaitAsync(events);
+        await ArchiveAsync("m-1");
+
+        var outcomes = await RecordAsync(events);
+
+        Assert.All(outcomes, outcome => Assert.True(Assert.IsType<RecordOutcome.Receipt>(outcome).Duplicate));
+        Assert.Equal(events.Count, await ScalarAsync<long>("select count(*) from reliability.mt_events"));
+    }
+
+    [Fact]
+    public async Task A_late_event_of_an_archived_module_is_stored_and_counts()
+    {
+        await Organisation.Catalogue.CreateAsync(Scenario.Model, Scenario.Blower, Cancellation);
+        await RecordAndWaitAsync([.. Scenario.WholeHistory("m-1"), .. Scenario.WholeHistory("m-2")]);
+        await ArchiveAsync("m-1");
+        var before = (await Organisation.Modules.GetAsync("m-1", null, Cancellation))!;
+        Assert.Equal(LifeOutcome.Survived(350), before.Derived.Lives[1].Outcome);
+
+        await RecordAndWaitAsync(Scenario.Read("m-1", 100, 500), Scenario.Read("m-2", 100, 510));
+
+        var lives = await Organisation.Lives.ReadAsync(new() { Modules = ["m-1"] }, null, Cancellation)
+            .ToListAsync(Cancellation);
+        Assert.Equal(LifeOutcome.Survived(500), lives[1].Life.Outcome);
+        var after = (await Organisation.Modules.GetAsync("m-1", null, Cancellation))!;
+        Assert.Equal(before.Record.Events.Count + 1, after.Record.Events.Count);
+    }
+
+    [Fact]
+    public async Task A_rebuild_takes_archived_modules_in()
+    {
+        await RecordAndWaitAsync(Scenario.WholeHistory("m-1"));
+        var before = await DerivedRowsAsync();
+        await ArchiveAsync("m-1");
+        await ScalarAsync<object>("with l as (delete from reliability.lives) select 1");
+
+        await Store.RebuildAsync(Cancellation);
+
+        Assert.Equal(before, await DerivedRowsAsync());
+    }
+
+    /// <summary>Archives through Marten's own function.</summary>
+    private async Task ArchiveAsync(string module)
+    {
+        await ScalarAsync<object>($"select 1 from (select reliability.mt_archive_stream('{module}', 'default')) as done");
+        Assert.True(await ScalarAsync<bool>($"select is_archived from reliability.mt_streams where id = '{module}'"));
+        Assert.True(await ScalarAsync<bool>(
+            $"select bool_and(is_archived) from reliability.mt_events where stream_id = '{module}'"));
+    }
+}
