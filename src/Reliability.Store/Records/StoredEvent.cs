@@ -1,4 +1,3 @@
-using System.Text.Json.Serialization;
 using Reliability.History.Events;
 
 namespace Reliability.Store.Records;
@@ -18,8 +17,8 @@ internal abstract record StoredEvent
 
     public string? ActorId { get; init; }
 
-    [JsonIgnore]
-    public abstract EventBody What { get; }
+    /// <summary>What happened. A method, so that it is not written beside the body of the derived class.</summary>
+    public abstract EventBody What();
 
     public RecordedEvent ToRecorded(Guid eventId, string moduleId, DateTimeOffset recordTime) => new()
     {
@@ -31,6 +30,6 @@ internal abstract record StoredEvent
         RecordTime = recordTime,
         Note = Note,
         ActorId = ActorId,
-        Body = What,
+        Body = What(),
     };
 }

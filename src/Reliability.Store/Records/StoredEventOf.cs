@@ -8,5 +8,5 @@ internal sealed record StoredEvent<TBody> : StoredEvent
 {
     public required TBody Body { get; init; }
 
-    public override EventBody What => Body;
+    public override EventBody What() => Body;
 }

@@ -35,7 +35,8 @@ internal static class MartenSetup
         marten.Connection(database.Source);
         marten.DatabaseSchemaName = options.Schema;
         marten.AutoCreateSchemaObjects = AutoCreate.CreateOrUpdate;
-        marten.UseSystemTextJsonForSerialization(StoreJsonContext.Default.Options, EnumStorage.AsString, Casing.CamelCase);
+        // As strings, Marten would write enumerations by a converter of its own, in place of our words.
+        marten.UseSystemTextJsonForSerialization(StoreJsonContext.Default.Options, EnumStorage.AsInteger, Casing.CamelCase);
 
         // The organisation is Marten's tenant: it comes first in the keys of streams and events.
         marten.Events.TenancyStyle = TenancyStyle.Conjoined;
