@@ -34,7 +34,7 @@ internal static class ModelFile
         {
             throw new UsageException($"{path}: line {problem.LineNumber + 1}: not JSON.");
         }
-        catch (Exception problem) when (problem is InvalidProtocolBufferException or FormatException)
+        catch (Exception problem) when (problem is InvalidProtocolBufferException or InvalidJsonException or FormatException)
         {
             throw new UsageException($"{path}: not a module model in JSON: {problem.Message}");
         }

@@ -59,12 +59,10 @@ internal sealed class CsvSheet : IDisposable
     {
         CsvSheet sheet = new(file.Path);
         string? twice = sheet.Columns.GroupBy(name => name).FirstOrDefault(group => group.Count() > 1)?.Key;
-        if (twice is not null)
-        {
-            sheet.Dispose();
-            throw sheet.HeaderProblem(twice.Length > 0 ? $"the column {twice} stands there twice" : "a column has no name");
-        }
-        return sheet;
+        if (twice is null && !sheet.Columns.Contains(""))
+            return sheet;
+        sheet.Dispose();
+        throw sheet.HeaderProblem(sheet.Columns.Contains("") ? "a column has no name" : $"the column {twice} stands there twice");
     }
 
     /// <summary>Checks that columns which are needed are there, and that all are known.</summary>

@@ -11,11 +11,11 @@ namespace Reliability.Cli.Files;
 /// </summary>
 internal sealed class RowFields(CsvRow row)
 {
-    private readonly List<string> _problems = row.Problem is null ? [] : [row.Problem];
+    private readonly List<string> _problems = [];
     private readonly HashSet<string> _used = [];
 
-    /// <summary>What is wrong, in the order it was found.</summary>
-    public IReadOnlyList<string> Problems => _problems;
+    /// <summary>What is wrong, in the order it was found; of a row that is wrong as a whole that alone.</summary>
+    public IReadOnlyList<string> Problems => row.Problem is null ? _problems : [row.Problem];
 
     /// <summary>The columns that have a value which was not asked for.</summary>
     public IEnumerable<string> Unused => row.Values.Keys.Where(column => !_used.Contains(column));

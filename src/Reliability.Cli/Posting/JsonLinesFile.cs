@@ -40,7 +40,7 @@ internal sealed class JsonLinesFile(TextFile file, PostDefaults defaults) : IEve
             defaults.Fill(posted);
             return new PostRow(line, text, posted, []);
         }
-        catch (InvalidProtocolBufferException problem)
+        catch (Exception problem) when (problem is InvalidProtocolBufferException or InvalidJsonException)
         {
             return new PostRow(line, text, new ModuleEvent(), [$"not an event in JSON: {problem.Message}"]);
         }
