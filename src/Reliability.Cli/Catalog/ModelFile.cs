@@ -25,7 +25,7 @@ internal static class ModelFile
             List<CreateModuleModelRequest> requests = [.. Requests(document.RootElement)];
             foreach (CreateModuleModelRequest request in requests.Where(request => request.ModuleModelId.Length == 0))
             {
-                request.ModuleModelId = id ?? IdOf(request.ModuleModel)
+                request.ModuleModelId = IdOf(request.ModuleModel) ?? id
                     ?? throw new UsageException($"{path}: a module model has no name \"moduleModels/...\"; give --id.");
             }
             return requests.Count > 0 ? requests : throw new UsageException($"{path}: there is no module model in it.");
