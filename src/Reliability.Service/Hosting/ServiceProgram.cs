@@ -32,7 +32,9 @@ internal static class ServiceProgram
     }
 
     /// <summary>The whole service, not yet started.</summary>
-    public static WebApplication Build(string[] args)
+    /// <param name="args">Command line.</param>
+    /// <param name="adapt">Adds to the builder last; for tests.</param>
+    public static WebApplication Build(string[] args, Action<WebApplicationBuilder>? adapt = null)
     {
         // Settings lie beside the program, wherever it is started from.
         var builder = WebApplication.CreateBuilder(
@@ -44,6 +46,7 @@ internal static class ServiceProgram
         builder.AddServiceHealth();
         builder.AddTelemetry();
         builder.AddOpenApiDocument();
+        adapt?.Invoke(builder);
 
         var app = builder.Build();
         app.UseStatusAnswers();

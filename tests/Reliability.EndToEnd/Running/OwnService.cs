@@ -1,0 +1,34 @@
+using Xunit;
+
+namespace Reliability.EndToEnd.Running;
+
+/// <summary>Services and a data folder of one test's own; nothing of it is left afterwards.</summary>
+internal sealed class OwnService : IAsyncDisposable
+{
+    private readonly List<ServiceProcess> _services = [];
+
+    public string DataDirectory { get; } = TemporaryFolder.Create();
+
+    /// <summary>A service on the private cluster of the folder.</summary>
+    public Task<ServiceProcess> StartAsync() => StartAsync("--DataDirectory=" + DataDirectory);
+
+    /// <summary>A further service on the cluster of the first one.</summary>
+    public async Task<ServiceProcess> StartBesideAsync() =>
+        await StartAsync("--ConnectionStrings:Reliability=" + await PrivateClusterAccess.ConnectionStringAsync(DataDirectory));
+
+    public async ValueTask DisposeAsync()
+    {
+        // The first one owns PostgreSQL, so it ends last.
+        foreach (var service in Enumerable.Reverse(_services))
+            await service.DisposeAsync();
+        Assert.Empty(_services.SelectMany(service => service.Errors));
+        Directory.Delete(DataDirectory, recursive: true);
+    }
+
+    private async Task<ServiceProcess> StartAsync(string setting)
+    {
+        var service = await ServiceProcess.StartAsync(setting);
+        _services.Add(service);
+        return service;
+    }
+}

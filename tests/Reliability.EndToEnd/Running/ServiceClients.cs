@@ -1,0 +1,44 @@
+using Grpc.Net.Client;
+using Reliability.V1;
+
+namespace Reliability.EndToEnd.Running;
+
+/// <summary>Clients of one service: gRPC and HTTP/JSON.</summary>
+public sealed class ServiceClients : IDisposable
+{
+    private readonly GrpcChannel _channel;
+
+    public ServiceClients(ServiceProcess service)
+        : this(service.GrpcAddress, service.HttpAddress)
+    {
+    }
+
+    public ServiceClients(Uri grpcAddress, Uri httpAddress)
+    {
+        // Not the client's usual 4 MiB: an estimate over many failures is larger.
+        _channel = GrpcChannel.ForAddress(grpcAddress, new() { MaxReceiveMessageSize = 64 * 1024 * 1024 });
+        Http = new HttpClient { BaseAddress = httpAddress };
+        Catalogue = new(_channel);
+        History = new(_channel);
+        Analysis = new(_channel);
+        Forecast = new(_channel);
+    }
+
+    public GrpcChannel Channel => _channel;
+
+    public HttpClient Http { get; }
+
+    public ModuleCatalogService.ModuleCatalogServiceClient Catalogue { get; }
+
+    public ModuleHistoryService.ModuleHistoryServiceClient History { get; }
+
+    public LifeAnalysisService.LifeAnalysisServiceClient Analysis { get; }
+
+    public LifeForecastService.LifeForecastServiceClient Forecast { get; }
+
+    public void Dispose()
+    {
+        _channel.Dispose();
+        Http.Dispose();
+    }
+}

@@ -1,0 +1,147 @@
+using System.Diagnostics;
+using System.Globalization;
+using Xunit;
+
+namespace Reliability.EndToEnd.Running;
+
+/// <summary>The service as a process of its own, on real sockets and a real PostgreSQL, with its log kept.</summary>
+public sealed class ServiceProcess : IAsyncDisposable
+{
+    private static readonly TimeSpan LongestStart = TimeSpan.FromSeconds(90), LongestStop = TimeSpan.FromSeconds(60);
+
+    private readonly Process _process;
+    private readonly List<string> _log = [];
+
+    private ServiceProcess(Process process, int grpcPort, int httpPort)
+    {
+        (_process, GrpcAddress, HttpAddress) = (process, Address(grpcPort), Address(httpPort));
+        process.OutputDataReceived += Keep;
+        process.ErrorDataReceived += Keep;
+    }
+
+    public Uri GrpcAddress { get; }
+
+    public Uri HttpAddress { get; }
+
+    /// <summary>The log so far.</summary>
+    public IReadOnlyList<string> Log
+    {
+        get
+        {
+            lock (_log)
+                return [.. _log];
+        }
+    }
+
+    /// <summary>What the log tells of errors. A test run with any has failed.</summary>
+    public IReadOnlyList<string> Errors =>
+        [.. Log.Where(line => line.StartsWith("fail:", StringComparison.Ordinal) || line.StartsWith("crit:", StringComparison.Ordinal)
+            || line.StartsWith("Unhandled exception", StringComparison.Ordinal))];
+
+    /// <summary>Starts the service and waits until it says that it is ready.</summary>
+    public static async Task<ServiceProcess> StartAsync(params string[] settings)
+    {
+        var (grpc, http) = FreePorts.Take();
+        var service = Launch(grpc, http, settings);
+        using var client = new HttpClient { BaseAddress = service.HttpAddress };
+        var started = Stopwatch.StartNew();
+        while (true)
+        {
+            if (service._process.HasExited || started.Elapsed > LongestStart)
+            {
+                var log = string.Join(Environment.NewLine, service.Log);
+                await service.DisposeAsync();
+                throw new InvalidOperationException("The service did not get ready:" + Environment.NewLine + log);
+            }
+
+            try
+            {
+                using var answer = await client.GetAsync(new Uri("/healthz/ready", UriKind.Relative));
+                if (answer.IsSuccessStatusCode)
+                    return service;
+            }
+            catch (HttpRequestException)
+            {
+                // Not listening yet.
+            }
+
+            await Task.Delay(50);
+        }
+    }
+
+    /// <summary>Starts the service where it is expected to refuse, and returns its exit code and what it said.</summary>
+    public static async Task<(int ExitCode, string Said)> RunToEndAsync(params string[] settings)
+    {
+        using var process = Process.Start(StartInfo(settings))!;
+        var output = process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
+        var error = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        return (process.ExitCode, await output + await error);
+    }
+
+    /// <summary>Ends it the way an operator does, and returns its exit code.</summary>
+    public async Task<int> StopAsync()
+    {
+        if (!_process.HasExited)
+        {
+            using var kill = Process.Start("kill", ["-TERM", _process.Id.ToString(CultureInfo.InvariantCulture)]);
+            await kill.WaitForExitAsync();
+            using var limit = new CancellationTokenSource(LongestStop);
+            await _process.WaitForExitAsync(limit.Token);
+        }
+
+        return _process.ExitCode;
+    }
+
+    /// <summary>Ends it at once: kill -9.</summary>
+    public async Task KillAsync()
+    {
+        _process.Kill();
+        await _process.WaitForExitAsync();
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        try
+        {
+            await StopAsync();
+        }
+        finally
+        {
+            _process.Kill();
+            _process.Dispose();
+        }
+    }
+
+    private static ServiceProcess Launch(int grpcPort, int httpPort, string[] settings)
+    {
+        var process = new Process
+        {
+            StartInfo = StartInfo([
+                $"--Endpoints:Grpc={Address(grpcPort)}", $"--Endpoints:Http={Address(httpPort)}", .. settings,
+            ]),
+        };
+        var service = new ServiceProcess(process, grpcPort, httpPort);
+        process.Start();
+        process.BeginOutputReadLine();
+        process.BeginErrorReadLine();
+        return service;
+    }
+
+    private static ProcessStartInfo StartInfo(string[] settings) => new(
+        "dotnet", [Path.Combine(AppContext.BaseDirectory, "Reliability.Service.dll"), .. settings])
+    {
+        RedirectStandardOutput = true,
+        RedirectStandardError = true,
+    };
+
+    private static Uri Address(int port) => new(string.Create(CultureInfo.InvariantCulture, $"http://127.0.0.1:{port}"));
+
+    private void Keep(object sender, DataReceivedEventArgs line)
+    {
+        if (line.Data is null)
+            return;
+        lock (_log)
+            _log.Add(line.Data);
+    }
+}
