@@ -14,7 +14,9 @@ internal sealed class Forecast
     /// <summary>A reading older than this is worth a word (our own choice, no source).</summary>
     private const double StaleDays = 30;
 
-    private static readonly double[] Fractions = [0.1, 0.5, 0.9];
+    private const double Half = 0.5;
+
+    private static readonly double[] Fractions = [0.1, Half, 0.9];
 
     private readonly PredictionQuestion _question;
     private readonly DerivedModule _module;
@@ -70,9 +72,7 @@ internal sealed class Forecast
             LastReadingTime = _module.LastReadingTime,
             EstimatedAge = new(_age.Least, _age.Greatest),
             Usage = _usage,
-            MedianRemainingHours = fit is null
-                ? null
-                : OverAges("median remaining life", a => fit.RemainingLife(a, 0.5, _cancellationToken)),
+            MedianRemainingHours = dates.Find(d => d.FailureFraction == Half)?.RemainingHours,
             MeanRemainingHours = fit is null
                 ? null
                 : OverAges("mean remaining life", a => fit.MeanRemainingLife(a, _cancellationToken)),

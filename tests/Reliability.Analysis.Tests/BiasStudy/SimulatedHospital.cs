@@ -19,13 +19,14 @@ internal static class SimulatedHospital
     /// <param name="seed">Seed: the same gives the same hospital.</param>
     /// <param name="failuresReportedAtOnce">Share of failures that the ward reports on the day, at the age of failure, instead of
     /// their being found at the next visit.</param>
-    public static List<SimulatedModule> Draw(int seed, double failuresReportedAtOnce = 0)
+    /// <param name="statesMoment">Whether such a report says that it tells of the moment of failure.</param>
+    public static List<SimulatedModule> Draw(int seed, double failuresReportedAtOnce = 0, bool statesMoment = true)
     {
         var random = Seeded.Random(seed);
-        return [.. Enumerable.Range(0, Modules).Select(i => Module($"lamp-{seed}-{i}", random, failuresReportedAtOnce)).OfType<SimulatedModule>()];
+        return [.. Enumerable.Range(0, Modules).Select(i => Module($"lamp-{seed}-{i}", random, failuresReportedAtOnce, statesMoment)).OfType<SimulatedModule>()];
     }
 
-    private static SimulatedModule? Module(string id, Random random, double failuresReportedAtOnce)
+    private static SimulatedModule? Module(string id, Random random, double failuresReportedAtOnce, bool statesMoment)
     {
         var installDay = Between(random, -500, 700);
         var hoursPerDay = Between(random, 5, 13);
@@ -38,7 +39,7 @@ internal static class SimulatedHospital
         void Visit(double day)
         {
             var shown = Math.Round(meterAtInstall + ((day - installDay) * hoursPerDay), 1);
-            visits.Add(new(day, shown, random.NextDouble() < ShareMistyped ? Mistyped(shown, random) : shown, day < failureDay, day == failureDay));
+            visits.Add(new(day, shown, random.NextDouble() < ShareMistyped ? Mistyped(shown, random) : shown, day < failureDay, statesMoment && day == failureDay));
         }
 
         for (var day = openedDay + Between(random, 10, MostDaysBetweenVisits); day < StudyDays; day += Between(random, FewestDaysBetweenVisits, MostDaysBetweenVisits))
