@@ -16,6 +16,7 @@ internal sealed class LikelihoodRegion(LogTimeLikelihood likelihood, ParameterSp
 {
     private const double FarAway = 1e7;
     private const int MaximumSteps = 80;
+    private const int MaximumHalvings = 10;
     private const double SlopeTolerance = 1e-6;
 
     /// <summary>The extreme of a quantity over the region.</summary>
@@ -54,7 +55,7 @@ internal sealed class LikelihoodRegion(LogTimeLikelihood likelihood, ParameterSp
 
             var next = NextAngle(at, previous, before, after);
             var probed = Probe(quantity, sign, centre, next, drop, at.Radius, cancellationToken);
-            for (var halvings = 0; probed is null && halvings < 40; halvings++)
+            for (var halvings = 0; probed is null && halvings < MaximumHalvings; halvings++)
             {
                 next = at.Angle + (next - at.Angle) / 2;
                 probed = Probe(quantity, sign, centre, next, drop, at.Radius, cancellationToken);
@@ -120,7 +121,7 @@ internal sealed class LikelihoodRegion(LogTimeLikelihood likelihood, ParameterSp
         var (sin, cos) = Math.SinCos(angle);
         var target = Math.Sqrt(2 * drop);
         var greatest = space.Maximum.Value;
-        var tolerance = 1e-12 + 8e-16 * Math.Abs(greatest) / drop;
+        var tolerance = 1e-11 + 8e-16 * Math.Abs(greatest) / drop;
         double inside = 0, outside = double.PositiveInfinity, radius = start;
         for (var i = 0; i < MaximumSteps; i++)
         {
@@ -138,13 +139,22 @@ internal sealed class LikelihoodRegion(LogTimeLikelihood likelihood, ParameterSp
                 else
                     outside = radius;
                 next = outward < 0 ? radius + (target - root) * root / -outward : double.NaN;
-                if (root > 0.5 * target && Math.Abs(next - radius) <= tolerance * radius)
+
+                // The bracket closes on the edge even where rounding keeps the step from shrinking.
+                if (root > 0.5 * target
+                    && (Math.Abs(next - radius) <= tolerance * radius || outside - inside <= 1e-10 * radius))
+                {
                     return new Edge(radius, gradientA, gradientB);
+                }
             }
             else
             {
                 outside = radius;
                 next = double.NaN;
+
+                // The ray runs into the end of the parameters' domain before the likelihood has fallen far enough.
+                if (outside - inside < 1e-6 * outside)
+                    return null;
             }
 
             if (!(next > inside && next < outside))

@@ -10,7 +10,7 @@ namespace Reliability.Engine.Comparison;
 /// <summary>Cohorts compared under one log-location-scale family.</summary>
 internal static class LocationScaleComparison
 {
-    private static readonly (string Name, LifeQuantity Quantity)[] _effects =
+    private static readonly (string Name, LifeQuantity Quantity)[] Compared =
     [
         (CohortEffectNames.B10Ratio, LifeQuantities.Percentile(0.1)),
         (CohortEffectNames.MedianRatio, LifeQuantities.Percentile(0.5)),
@@ -112,7 +112,7 @@ internal static class LocationScaleComparison
         var reference = separate[0];
         for (var i = 1; i < separate.Length; i++)
         {
-            foreach (var (name, quantity) in _effects)
+            foreach (var (name, quantity) in Compared)
                 effects.Add(new CohortEffect(name, i, 0, Ratio(separate[i], reference, quantity, options, cancellationToken)));
         }
 

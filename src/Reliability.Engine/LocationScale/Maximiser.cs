@@ -11,6 +11,7 @@ internal static class Maximiser
     private const double Tolerance = 1e-10;
     private const double SettledU = 1e-6;
     private const int MaximumIterations = 200;
+    private const int Patience = 15;
     private const double LeastU = 1e-12;
     private const double GreatestU = 1e15;
     private const double GreatestV = 1e7;
@@ -41,38 +42,52 @@ internal static class Maximiser
     public static Estimable<Maximum> MaximiseLocation(
         LogTimeLikelihood likelihood, double u, CancellationToken cancellationToken)
     {
-        var sample = likelihood.Sample;
         var v = StartLocation(likelihood, u);
-        var current = likelihood.Evaluate(u, v, cancellationToken);
-        for (var i = 0; i < MaximumIterations; i++)
+        double below = double.NegativeInfinity, above = double.PositiveInfinity;
+        LikelihoodPoint point = default;
+        for (var i = 0; i < MaximumIterations && Math.Abs(v) < GreatestV; i++)
         {
-            if (!current.IsFinite)
-                break;
-            var information = -current.HessianVV;
-            var step = information > 0
-                ? current.GradientV / information
-                : Math.CopySign(1, current.GradientV);
-            var decrement = Math.Abs(current.GradientV) / Math.Sqrt(information);
-            if (information > 0 && decrement < Tolerance)
-                return new Maximum(u, v, current.Value, 0, 0, 1 / information, decrement);
-            step = Math.Clamp(step, -5, 5);
-            if (!Improve(likelihood, ref u, ref v, ref current, 0, step, cancellationToken) || Math.Abs(v) > GreatestV)
-                break;
+            point = likelihood.Evaluate(u, v, cancellationToken);
+
+            // Far too great a v overflows; otherwise the slope says on which side the maximum lies.
+            if (!point.IsFinite || point.GradientV < 0)
+                above = v;
+            else
+                below = v;
+            var information = -point.HessianVV;
+            var decrement = Math.Abs(point.GradientV) / Math.Sqrt(information);
+            if (point.IsFinite && information > 0 && decrement < Tolerance)
+                return new Maximum(u, v, point.Value, 0, 0, 1 / information, decrement);
+            var next = v + Math.Clamp(point.GradientV / information, -5, 5);
+            if (!(information > 0 && next > below && next < above))
+            {
+                next = double.IsInfinity(above) ? below + 5
+                    : double.IsInfinity(below) ? above - 5
+                    : (below + above) / 2;
+            }
+
+            v = next;
         }
 
-        return Refusal(sample, u, v, current);
+        return Refusal(likelihood.Sample, u, v, point);
     }
 
     private static Estimable<Maximum> MaximiseFrom(
         LogTimeLikelihood likelihood, double u, double v, CancellationToken cancellationToken)
     {
         var current = likelihood.Evaluate(u, v, cancellationToken);
-        for (var i = 0; i < MaximumIterations && current.IsFinite; i++)
+        var least = double.PositiveInfinity;
+        var sinceLeast = 0;
+        for (var i = 0; i < MaximumIterations && current.IsFinite && sinceLeast < Patience; i++)
         {
             var definite = Solve(current, out var stepU, out var stepV);
             var decrement = Math.Sqrt(Math.Max(0, current.GradientU * stepU + current.GradientV * stepV));
             if (definite && decrement < Tolerance && Math.Abs(stepU) < SettledU * u)
                 return WithCovariance(u, v, current, decrement);
+
+            // Once close, a step that shrinks no more is rounding.
+            sinceLeast = decrement < least || decrement > 1e-3 ? 0 : sinceLeast + 1;
+            least = Math.Min(least, decrement);
 
             // Keep u positive and the step within reason; concavity does the rest.
             var scale = 1.0;
@@ -219,9 +234,7 @@ internal static class Maximiser
     }
 
     private static double Middle(LogTimeSample sample, int i) =>
-        double.IsNegativeInfinity(sample.LowerX[i])
-            ? sample.UpperX[i] - 0.7
-            : sample.LowerX[i] + sample.WidthX[i] / 2;
+        sample.UpperX[i] - Math.Min(0.7, sample.WidthX[i] / 2);
 
     private static double Square(double x) => x * x;
 }

@@ -5,7 +5,7 @@ namespace Reliability.Engine.Plotting;
 /// <summary>Round values to mark on axes.</summary>
 internal static class PlotTicks
 {
-    private static readonly double[] _fractions =
+    private static readonly double[] CustomaryFractions =
     [
         1e-6, 1e-5, 1e-4, 0.0002, 0.0005, 0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8,
         0.9, 0.95, 0.98, 0.99, 0.995, 0.999, 0.9999,
@@ -46,5 +46,5 @@ internal static class PlotTicks
 
     /// <summary>Customary failed fractions.</summary>
     public static IReadOnlyList<PlotTick> Fractions(double from, double to, Func<double, double> position) =>
-        [.. _fractions.Where(f => f >= from && f <= to).Select(f => new PlotTick(position(f), f))];
+        [.. CustomaryFractions.Where(f => f >= from && f <= to).Select(f => new PlotTick(position(f), f))];
 }

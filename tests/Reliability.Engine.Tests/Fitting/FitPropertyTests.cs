@@ -1,0 +1,250 @@
+using CsCheck;
+using Reliability.Engine.Abstractions;
+using Reliability.Engine.Tests.ReferenceValues;
+
+namespace Reliability.Engine.Tests.Fitting;
+
+/// <summary>What must hold for every sample, whatever the model.</summary>
+public sealed class FitPropertyTests
+{
+    private static readonly string[] Models = ["weibull", "exponential", "lognormal"];
+
+    [Fact]
+    public void Times_times_a_factor_gives_lives_times_it() =>
+        Gen.Select(RandomSamples.Ordinary, Gen.Double[-6, 6].Select(e => Math.Pow(10, e))).Cases(
+            100,
+            pair =>
+            {
+                var (sample, factor) = pair;
+                var scaled = Rebuilt(sample, row => row with
+                {
+                    Lower = row.Lower * factor,
+                    Upper = row.Upper * factor,
+                    Entry = row.Entry * factor,
+                });
+                foreach (var model in Models)
+                {
+                    var life = Fit(model, sample);
+                    var scaledLife = Fit(model, scaled);
+                    Close(Times(life.PercentileLife(0.1), factor), scaledLife.PercentileLife(0.1), 1e-7);
+                    Close(Times(life.MeanRemainingLife(sample.OldestHours / 3), factor), scaledLife.MeanRemainingLife(scaled.OldestHours / 3), 1e-6);
+                    Close(life.Reliability(sample.OldestHours / 2), scaledLife.Reliability(scaled.OldestHours / 2), 1e-7);
+                }
+            });
+
+    [Fact]
+    public void Splitting_counts_changes_nothing() =>
+        RandomSamples.Ordinary.Cases(
+            50,
+            sample =>
+            {
+                var split = new LifeSampleBuilder();
+                foreach (var row in Rows(sample))
+                {
+                    for (var k = 0; k < row.Count; k++)
+                        Add(split, row with { Count = 1 });
+                }
+
+                foreach (var model in Models)
+                {
+                    var whole = Fit(model, sample);
+                    var parts = Fit(model, split.Build());
+                    Close(whole.PercentileLife(0.1), parts.PercentileLife(0.1), 1e-9);
+                    Assert.Equal(whole.LogLikelihood!.Value, parts.LogLikelihood!.Value, 1e-9 * (1 + Math.Abs(whole.LogLikelihood.Value)));
+                }
+            });
+
+    [Fact]
+    public void An_interval_narrowing_onto_a_point_gives_the_exact_answer() =>
+        Gen.Select(RandomSamples.Ordinary, Gen.Double[-15, -9].Select(e => Math.Pow(10, e))).Cases(
+            50,
+            pair =>
+            {
+                var (sample, width) = pair;
+                var narrow = Rebuilt(sample, row => row.Outcome == LifeOutcome.Failed
+                    ? row with { Outcome = LifeOutcome.Between, Lower = Math.Max(row.Entry, row.Lower * (1 - width)), Upper = row.Upper * (1 + width) }
+                    : row);
+                foreach (var model in Models)
+                {
+                    var exact = Fit(model, sample);
+                    var between = Fit(model, narrow);
+                    Close(exact.PercentileLife(0.1), between.PercentileLife(0.1), 1e-6);
+                    for (var i = 0; i < exact.Covariance.Count; i++)
+                        Assert.Equal(1, between.Covariance[i] / exact.Covariance[i], 1e-5);
+                }
+            });
+
+    [Fact]
+    public void The_percentile_inverts_the_reliability_and_both_are_monotone() =>
+        RandomSamples.Ordinary.Cases(
+            50,
+            sample =>
+            {
+                foreach (var model in Models)
+                {
+                    var life = Fit(model, sample);
+                    double before = 0;
+                    foreach (var fraction in (double[])[1e-6, 0.01, 0.1, 0.5, 0.9, 0.999])
+                    {
+                        var hours = life.PercentileLife(fraction).Value!.Value;
+                        Assert.True(hours > before);
+                        before = hours;
+                        Assert.Equal(1 - fraction, life.Reliability(hours).Value!.Value, 1e-10);
+                    }
+                }
+            });
+
+    [Fact]
+    public void Bounds_hold_the_estimate_and_nest_in_the_level() =>
+        RandomSamples.Ordinary.Cases(
+            50,
+            sample =>
+            {
+                foreach (var method in (BoundsMethod[])[BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation])
+                {
+                    var narrow = Asked.Model("weibull").Fit(sample, new FitOptions { BoundsMethod = method, ConfidenceLevel = 0.5 }).Value;
+                    var wide = Asked.Model("weibull").Fit(sample, new FitOptions { BoundsMethod = method, ConfidenceLevel = 0.99 }).Value;
+                    foreach (var question in Questions(sample.OldestHours / 3))
+                    {
+                        var (inner, outer) = (question(narrow), question(wide));
+                        Assert.True(inner.Lower <= inner.Value && inner.Value <= inner.Upper, $"{method} {inner}");
+                        Assert.True((outer.Lower ?? 0) <= inner.Lower && inner.Upper <= (outer.Upper ?? double.MaxValue), $"{method} {outer}");
+                    }
+                }
+            });
+
+    [Fact]
+    public void Hostile_samples_never_crash_and_never_give_a_number_that_is_not_finite() =>
+        RandomSamples.Hostile.Cases(
+            500,
+            sample =>
+            {
+                foreach (var model in Asked.Catalog.Models)
+                {
+                    foreach (var options in HostileOptions(model))
+                    {
+                        if (!model.Fit(sample, options).TryGet(out var life, out var reason))
+                        {
+                            Assert.False(string.IsNullOrWhiteSpace(reason.Reason) || string.IsNullOrWhiteSpace(reason.Text));
+                            continue;
+                        }
+
+                        Assert.All(life.Covariance, c => Assert.True(double.IsFinite(c)));
+                        Assert.True(life.LogLikelihood is null || double.IsFinite(life.LogLikelihood.Value));
+                        Assert.All(life.Parameters, p => Finite(p.Estimate));
+                        foreach (var question in Questions(sample.OldestHours / 3))
+                            Finite(question(life));
+                        foreach (var point in life.Curve([sample.OldestHours * 0.01, sample.OldestHours * 10]))
+                            Finite(point.FailedFraction);
+                    }
+                }
+
+                if (Asked.Catalog.Nonparametric.Estimate(sample).TryGet(out var estimate, out _))
+                {
+                    Assert.All(estimate.Points, p => Finite(p.Reliability));
+                    Assert.All(estimate.Points, p => Finite(p.CumulativeHazard));
+                    Finite(estimate.MedianLife);
+                }
+            });
+
+    [Fact]
+    public void Hostile_pairs_of_cohorts_compare_without_a_number_that_is_not_finite() =>
+        Gen.Select(RandomSamples.Hostile, RandomSamples.Hostile).Cases(
+            60,
+            pair =>
+            {
+                var (first, second) = pair;
+                foreach (var model in Asked.Catalog.Models)
+                {
+                    var comparison = ((ICohortComparer)model).Compare([first, second], FitOptions.Default);
+                    foreach (var test in (IEnumerable<CohortTest>)[.. comparison.Tests, Asked.Catalog.Nonparametric.LogRank([first, second])])
+                    {
+                        Assert.True(test.Statistic is null == test.PValue is null);
+                        Assert.True(test.Statistic is null == test.NotEstimable is not null);
+                        Assert.True(test.PValue is null or (>= 0 and <= 1), $"{test}");
+                        Assert.True(test.Statistic is null || double.IsFinite(test.Statistic.Value));
+                    }
+
+                    Assert.All(comparison.Effects, e => Finite(e.Ratio));
+                }
+            });
+
+    private static IEnumerable<FitOptions> HostileOptions(ILifeModel model)
+    {
+        yield return FitOptions.Default;
+        yield return new FitOptions { BoundsMethod = BoundsMethod.NormalApproximation };
+        foreach (var name in model.Description.Capabilities.FixableParameters)
+        {
+            foreach (var value in (double[])[0.2, 2, 20])
+                yield return new FitOptions { FixedParameters = new Dictionary<string, double> { [name] = value } };
+        }
+    }
+
+    private static IEnumerable<Func<IFittedLife, BoundedEstimate>> Questions(double age) =>
+    [
+        life => life.Mean(),
+        life => life.PercentileLife(0.01),
+        life => life.PercentileLife(0.5),
+        life => life.Reliability(age),
+        life => life.ConditionalReliability(age, age),
+        life => life.RemainingLife(age, 0.5),
+        life => life.MeanRemainingLife(age),
+    ];
+
+    private static void Finite(BoundedEstimate estimate)
+    {
+        foreach (var number in (double?[])[estimate.Value, estimate.Lower, estimate.Upper, estimate.StandardError])
+            Assert.True(number is null || double.IsFinite(number.Value), $"{estimate}");
+        if (estimate.Side == BoundSide.Both && (estimate.Value ?? estimate.Lower ?? estimate.Upper) is null)
+            Assert.NotEmpty(estimate.Notes);
+    }
+
+    private static BoundedEstimate Times(BoundedEstimate estimate, double factor) => new()
+    {
+        Value = estimate.Value * factor,
+        Lower = estimate.Lower * factor,
+        Upper = estimate.Upper * factor,
+    };
+
+    private static void Close(BoundedEstimate expected, BoundedEstimate actual, double tolerance)
+    {
+        foreach (var (e, a) in ((double?, double?)[])
+            [(expected.Value, actual.Value), (expected.Lower, actual.Lower), (expected.Upper, actual.Upper)])
+        {
+            Assert.Equal(e is null, a is null);
+            if (e is { } wanted && a is { } got)
+                Assert.True(Math.Abs(got - wanted) <= tolerance * Math.Abs(wanted), $"{wanted:R} against {got:R}");
+        }
+    }
+
+    private static IFittedLife Fit(string model, LifeSample sample) => Asked.Model(model).Fit(sample, FitOptions.Default).Value;
+
+    private static IEnumerable<Row> Rows(LifeSample sample)
+    {
+        for (var i = 0; i < sample.RowCount; i++)
+        {
+            yield return new Row(
+                sample.Outcomes[i], sample.LowerHours[i], sample.UpperHours[i], sample.EntryHours[i], sample.Counts[i]);
+        }
+    }
+
+    private static LifeSample Rebuilt(LifeSample sample, Func<Row, Row> change)
+    {
+        var builder = new LifeSampleBuilder(sample.RowCount);
+        foreach (var row in Rows(sample))
+            Add(builder, change(row));
+        return builder.Build();
+    }
+
+    private static void Add(LifeSampleBuilder builder, Row row)
+    {
+        _ = row.Outcome switch
+        {
+            LifeOutcome.Failed => builder.AddFailed(row.Lower, row.Entry, row.Count),
+            LifeOutcome.Survived => builder.AddSurvived(row.Lower, row.Entry, row.Count),
+            _ => builder.AddBetween(row.Lower, row.Upper, row.Entry, row.Count),
+        };
+    }
+
+    private sealed record Row(LifeOutcome Outcome, double Lower, double Upper, double Entry, double Count);
+}
