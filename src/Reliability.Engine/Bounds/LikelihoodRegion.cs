@@ -23,21 +23,24 @@ internal sealed class LikelihoodRegion(LogTimeLikelihood likelihood, ParameterSp
     /// <param name="quantity">The quantity.</param>
     /// <param name="sign">+1 for the greatest transformed value, -1 for the least.</param>
     /// <param name="drop">Fall of the log-likelihood at the edge, above 0.</param>
+    /// <param name="curve">The edge at that drop where it is known as a curve; null to find it by the likelihood.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>The transformed value, or null when the region reaches without end in that direction.</returns>
-    public double? Extreme(LifeQuantity quantity, int sign, double drop, CancellationToken cancellationToken)
+    public double? Extreme(
+        LifeQuantity quantity, int sign, double drop, EdgeCurve? curve, CancellationToken cancellationToken)
     {
         if (space.Maximum.IsOneParameter)
         {
-            var direction = quantity.RisesWithV ? sign : -sign;
-            var end = EdgeAt(direction * Math.PI / 2, drop, Math.Sqrt(2 * drop), cancellationToken);
-            return end is { } e ? Finite(quantity.Transformed(space.LifeAt(0, direction * e.Radius))) : null;
+            var (lowerV, upperV) = LocationEnds(drop, cancellationToken);
+            return (sign > 0) == quantity.RisesWithV ? At(upperV) : At(lowerV);
+
+            double? At(double? v) => v is { } end ? Finite(quantity.Transformed(space.LifeAtV(end))) : null;
         }
 
         var centre = quantity.Transformed(space.LifeAt(0, 0));
         var (a, b) = space.Gradient(quantity, 0, 0);
         var angle = Math.Atan2(sign * b, sign * a);
-        if (!double.IsFinite(angle) || Probe(quantity, sign, centre, angle, drop, null, cancellationToken) is not { } at)
+        if (!double.IsFinite(angle) || Probe(quantity, sign, centre, angle, drop, null, curve, cancellationToken) is not { } at)
             return null;
 
         // The slope falls through 0 at the extreme: it lies between a probe with positive and one with negative slope.
@@ -54,11 +57,11 @@ internal sealed class LikelihoodRegion(LogTimeLikelihood likelihood, ParameterSp
                 return Finite(centre + sign * at.Gain);
 
             var next = NextAngle(at, previous, before, after);
-            var probed = Probe(quantity, sign, centre, next, drop, at.Radius, cancellationToken);
+            var probed = Probe(quantity, sign, centre, next, drop, at.Radius, curve, cancellationToken);
             for (var halvings = 0; probed is null && halvings < MaximumHalvings; halvings++)
             {
                 next = at.Angle + (next - at.Angle) / 2;
-                probed = Probe(quantity, sign, centre, next, drop, at.Radius, cancellationToken);
+                probed = Probe(quantity, sign, centre, next, drop, at.Radius, curve, cancellationToken);
             }
 
             if (probed is not { } found || Math.Abs(next - angle) > Math.PI)
@@ -69,6 +72,35 @@ internal sealed class LikelihoodRegion(LogTimeLikelihood likelihood, ParameterSp
 
         return null;
     }
+
+    /// <summary>The edge at a drop as a curve; null when it has no end somewhere or is not smooth enough.</summary>
+    public EdgeCurve? Curve(double drop, CancellationToken cancellationToken)
+    {
+        var near = Math.Sqrt(2 * drop);
+        return EdgeCurve.Interpolate(
+            angle =>
+            {
+                if (EdgeAt(angle, drop, near, cancellationToken) is not { } edge)
+                    return null;
+                near = edge.Radius;
+                return near;
+            },
+            1e-10 + Rounding(drop));
+    }
+
+    /// <summary>The least and the greatest v within a drop when u is held; null where there is no end.</summary>
+    public (double? Lower, double? Upper) LocationEnds(double drop, CancellationToken cancellationToken)
+    {
+        double? End(int direction) =>
+            EdgeAt(direction * Math.PI / 2, drop, Math.Sqrt(2 * drop), cancellationToken) is { } edge
+                ? space.V(0, direction * edge.Radius)
+                : null;
+
+        return (End(-1), End(1));
+    }
+
+    /// <summary>How much the rounding of the log-likelihood moves the edge, relative to its radius.</summary>
+    private double Rounding(double drop) => 8e-16 * Math.Abs(space.Maximum.Value) / drop;
 
     private static double NextAngle(EdgeProbe at, EdgeProbe? previous, EdgeProbe? before, EdgeProbe? after)
     {
@@ -96,22 +128,35 @@ internal sealed class LikelihoodRegion(LogTimeLikelihood likelihood, ParameterSp
     }
 
     private EdgeProbe? Probe(
-        LifeQuantity quantity, int sign, double centre, double angle, double drop, double? radiusNear,
+        LifeQuantity quantity, int sign, double centre, double angle, double drop, double? radiusNear, EdgeCurve? curve,
         CancellationToken cancellationToken)
     {
-        if (EdgeAt(angle, drop, radiusNear ?? Math.Sqrt(2 * drop), cancellationToken) is not { } edge)
-            return null;
+        double radius, radiusSlope;
         var (sin, cos) = Math.SinCos(angle);
-        var a = edge.Radius * cos;
-        var b = edge.Radius * sin;
+        if (curve is not null)
+        {
+            (radius, radiusSlope) = curve.At(angle);
+        }
+        else if (EdgeAt(angle, drop, radiusNear ?? Math.Sqrt(2 * drop), cancellationToken) is { } edge)
+        {
+            // On the edge the likelihood is constant: its gradient is square to the edge's direction.
+            radius = edge.Radius;
+            var outward = edge.GradientA * cos + edge.GradientB * sin;
+            var across = edge.GradientB * cos - edge.GradientA * sin;
+            radiusSlope = -radius * across / outward;
+        }
+        else
+        {
+            return null;
+        }
+
+        var a = radius * cos;
+        var b = radius * sin;
         var gain = sign * (quantity.Transformed(space.LifeAt(a, b)) - centre);
         var (psiA, psiB) = space.Gradient(quantity, a, b);
-        var outward = edge.GradientA * cos + edge.GradientB * sin;
-        var across = edge.GradientB * cos - edge.GradientA * sin;
-        var radiusSlope = -edge.Radius * across / outward;
-        var slope = sign * (radiusSlope * (psiA * cos + psiB * sin) + edge.Radius * (psiB * cos - psiA * sin));
+        var slope = sign * (radiusSlope * (psiA * cos + psiB * sin) + radius * (psiB * cos - psiA * sin));
         return double.IsFinite(gain) && double.IsFinite(slope)
-            ? new EdgeProbe(angle, edge.Radius, gain, slope)
+            ? new EdgeProbe(angle, radius, gain, slope)
             : null;
     }
 
@@ -121,7 +166,7 @@ internal sealed class LikelihoodRegion(LogTimeLikelihood likelihood, ParameterSp
         var (sin, cos) = Math.SinCos(angle);
         var target = Math.Sqrt(2 * drop);
         var greatest = space.Maximum.Value;
-        var tolerance = 1e-11 + 8e-16 * Math.Abs(greatest) / drop;
+        var tolerance = 1e-11 + Rounding(drop);
         double inside = 0, outside = double.PositiveInfinity, radius = start;
         for (var i = 0; i < MaximumSteps; i++)
         {

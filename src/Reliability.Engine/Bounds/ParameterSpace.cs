@@ -41,6 +41,9 @@ internal sealed class ParameterSpace
 
     public LogTimeLife LifeAt(double a, double b) => new(_distribution, _axis, U(a), V(a, b));
 
+    /// <summary>The life with u as estimated and another v.</summary>
+    public LogTimeLife LifeAtV(double v) => new(_distribution, _axis, Maximum.U, v);
+
     /// <summary>The gradient of the likelihood, in these units.</summary>
     public (double A, double B) Gradient(in LikelihoodPoint point) =>
         (_rootUU * point.GradientU + _rootVU * point.GradientV, _rootVV * point.GradientV);

@@ -29,8 +29,8 @@ internal sealed class RatioBounds(LikelihoodRegion numerator, LikelihoodRegion d
         {
             var sine = Math.Sin(angle);
             var spent = Math.Clamp(sine * sine, 1e-12, 1 - 1e-12);
-            var up = numerator.Extreme(quantity, sign, _drop * spent, cancellationToken);
-            var down = denominator.Extreme(quantity, -sign, _drop * (1 - spent), cancellationToken);
+            var up = numerator.Extreme(quantity, sign, _drop * spent, null, cancellationToken);
+            var down = denominator.Extreme(quantity, -sign, _drop * (1 - spent), null, cancellationToken);
             return up is { } a && down is { } b ? sign * (a - b) : null;
         }
 

@@ -4,6 +4,7 @@ using Reliability.Engine.Bounds;
 using Reliability.Engine.Catalog;
 using Reliability.Engine.Comparison;
 using Reliability.Engine.LocationScale;
+using Reliability.Engine.SpecialFunctions;
 
 namespace Reliability.Engine.Fitting;
 
@@ -89,7 +90,7 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer
         if (!Maximise(likelihood, fixedU, cancellationToken).TryGet(out var maximum, out var noMaximum))
             return noMaximum;
         var space = new ParameterSpace(likelihood.Distribution, likelihood.Sample.Axis, maximum);
-        var bounds = BoundsOf(likelihood, space, options, warnings);
+        var bounds = BoundsOf(likelihood, space, sample, options, warnings, cancellationToken);
         return Estimable<IFittedLife>.Of(new FittedLocationScaleLife(
             Description, parameterisation, sample, space, bounds, options.BoundsMethod, options, warnings, cancellationToken));
     }
@@ -122,7 +123,8 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer
             : Maximiser.Maximise(likelihood, cancellationToken);
 
     private IQuantityBounds BoundsOf(
-        LogTimeLikelihood likelihood, ParameterSpace space, FitOptions options, List<EngineWarning> warnings)
+        LogTimeLikelihood likelihood, ParameterSpace space, LifeSample sample, FitOptions options,
+        List<EngineWarning> warnings, CancellationToken cancellationToken)
     {
         switch (options.BoundsMethod)
         {
@@ -136,7 +138,13 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer
                     likelihood.Sample, u, options.ConfidenceLevel, options.Termination);
                 return new LocationBounds(likelihood.Distribution, likelihood.Sample.Axis, u, lower, upper);
             default:
-                return new LikelihoodRatioBounds(new LikelihoodRegion(likelihood, space), options.ConfidenceLevel);
+                var drop = ReferenceDistributions.ChiSquareQuantile(1, options.ConfidenceLevel) / 2;
+                var region = new LikelihoodRegion(likelihood, space);
+                if (!space.Maximum.IsOneParameter)
+                    return new LikelihoodRatioBounds(region, drop, sample.RowCount, cancellationToken);
+                var (lowerEnd, upperEnd) = region.LocationEnds(drop, cancellationToken);
+                return new LocationBounds(
+                    likelihood.Distribution, likelihood.Sample.Axis, space.Maximum.U, lowerEnd, upperEnd);
         }
     }
 
