@@ -28,7 +28,7 @@ internal sealed class RecordDerivation(ModuleRecord record, ModuleCatalogue cata
         }
 
         var reported = new ReportRule(catalogue, registration, options.OutcomePolicy, _ledger)
-            .Apply(reports, options.DataCutoffTime, FirstTold(counting, registration));
+            .Apply(reports, options.DataCutoffTime, walk?.Spells.Min(spell => (DateTimeOffset?)spell.Start.Earliest));
         var lives = Numbered(ref outcomes, reported);
         return new StateRule(record.ModuleId, registration, walk, outcomes, reports, lives).Describe() with
         {
@@ -38,11 +38,6 @@ internal sealed class RecordDerivation(ModuleRecord record, ModuleCatalogue cata
             Events = _ledger.Statuses(Ordering.ByOccurrence(all)),
         };
     }
-
-    private static DateTimeOffset? FirstTold(List<RecordedEvent> counting, RecordedEvent? registration) =>
-        registration is null
-            ? null
-            : counting.Find(e => e.Body is not (RegisteredV1 or RetiredV1 or LifeReportedV1 or RetractedV1))?.Occurrence.Earliest;
 
     private (RecordWalk Walk, List<PhaseOutcome> Outcomes) FromEvents(List<RecordedEvent> counting, RecordedEvent registration)
     {

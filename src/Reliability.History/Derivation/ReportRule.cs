@@ -14,7 +14,7 @@ internal sealed class ReportRule(
     /// <summary>The lives reported, in order of start.</summary>
     /// <param name="reports">Rows that count.</param>
     /// <param name="cutoff">The data cut-off; null for none.</param>
-    /// <param name="told">When the module's own history of events begins; null when there is none.</param>
+    /// <param name="told">When the first spell that the module's events tell of began; null when they tell of none.</param>
     public List<Life> Apply(IEnumerable<RecordedEvent> reports, DateTimeOffset? cutoff, DateTimeOffset? told)
     {
         var lives = new List<Life>();

@@ -133,6 +133,15 @@ public sealed class ReportTests
     }
 
     [Fact]
+    public void Events_that_tell_of_no_spell_leave_the_row_its_life()
+    {
+        // Readings whose install has not arrived tell of no life; the row does.
+        var life = Assert.Single(Sheet(Row(100, 900)).Registered(10).Read(50, 5_000).Derive().Lives);
+
+        Assert.Equal((LifeOutcome.Survived(900), LifeOrigin.Report), (life.Outcome!.Value, life.Origin));
+    }
+
+    [Fact]
     public void The_policy_decides_on_reasons_of_rows_too()
     {
         var low = Row(100, 900) with { Reason = RemovalReason.LowOutput, AgeLastWorkingHours = 800 };
