@@ -51,15 +51,21 @@ public sealed class MeterTests
     [Fact]
     public void Of_equally_large_sets_the_one_with_more_readings_at_spell_ends_counts()
     {
-        var derived = new Scenario.History().Registered().OnHost(0, 500)
-            .Read(10, 300).Read(20, 400).Removed(30, 450).Derive();
+        // One against one: what was read at the removal counts, though the other is earlier.
+        var one = new Scenario.History().Registered().OnHost(0, null).Read(10, 200).Removed(30, 100).Derive();
+        Assert.Equal([200], LeftOut(one));
 
-        // 300, 400, 450 are three; the install makes two with no other. With the removal at 520 it would be 500, 520 against 300, 400.
+        // Two against two: install and removal against a reading and the removal.
+        var two = new Scenario.History().Registered().OnHost(0, 500).Read(10, 300).Removed(30, 520).Derive();
+        Assert.Equal([300], LeftOut(two));
+    }
+
+    [Fact]
+    public void A_larger_set_counts_though_another_has_the_install()
+    {
+        var derived = new Scenario.History().Registered().OnHost(0, 500).Read(10, 300).Read(20, 400).Removed(30, 450).Derive();
+
         Assert.Equal([500], LeftOut(derived));
-        var tied = new Scenario.History().Registered().OnHost(0, 500).Read(10, 300).Read(20, 400).Removed(30, 520).Derive();
-        Assert.Equal([500], LeftOut(tied));
-        var twoEach = new Scenario.History().Registered().OnHost(0, 500).Read(10, 300).Removed(30, 520).Derive();
-        Assert.Equal([300], LeftOut(twoEach));
     }
 
     [Fact]
