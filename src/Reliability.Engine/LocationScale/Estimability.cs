@@ -30,7 +30,10 @@ internal static class Estimability
                 leastCeiling = Math.Min(leastCeiling, sample.UpperHours[i]);
         }
 
-        if (greatestFloor <= leastCeiling)
+        // Where the two only touch and no exact failure lies there, the ridge has a finite height; with late entry a
+        // maximum elsewhere may stand above it, and the likelihood itself must say.
+        var touches = greatestFloor == leastCeiling && (sample.FailedCount > 0 || !sample.HasLateEntry);
+        if (greatestFloor < leastCeiling || touches)
         {
             return sample.HasIntervals
                 ? new NotEstimable(

@@ -59,7 +59,10 @@ internal sealed class RiskSets
                 entered += entryCounts[e];
             for (; f < ends.Length && ends[f] < hours[k]; f++)
                 ended += endCounts[f];
-            atRisk[k] = entered - ended;
+
+            // Fractional counts may leave a rounding error; whoever fails was at risk.
+            var remaining = entered - ended - failures[k];
+            atRisk[k] = failures[k] + (remaining > 1e-12 * entered ? remaining : 0);
         }
 
         return new RiskSets(hours, failures, atRisk);
