@@ -30,9 +30,6 @@ public static class WarningCodes
     /// <summary>Chi-square bounds of the time-terminated form: they cover at least as often as they say.</summary>
     public const string ConservativeBounds = "CONSERVATIVE_BOUNDS";
 
-    /// <summary>Intervals too narrow to compute with were taken as exact failures at their midpoint.</summary>
-    public const string NarrowIntervals = "NARROW_INTERVALS";
-
     /// <summary>Early risk sets under late entry are small, and the estimate rests on few lives there.</summary>
     public const string SmallEarlyRiskSet = "SMALL_EARLY_RISK_SET";
 }

@@ -84,6 +84,23 @@ public sealed class RequestTests
             .AddFailed(100, 50).AddSurvived(80, 20).Build()));
     }
 
+    /// <summary>Two intervals that only touch leave a ridge of finite height: refused outright without late entry, and with
+    /// it whatever comes back must be a maximum or a reason, never a runaway shape.</summary>
+    [Fact]
+    public void Touching_intervals_are_decided_by_the_likelihood_under_late_entry()
+    {
+        static LifeSample Touching(double entry) => new LifeSampleBuilder()
+            .AddBetween(20, 100, entry, 5).AddBetween(100, 200, entry, 5).AddSurvived(60, 30, 3).Build();
+        var model = Asked.Model("weibull");
+
+        Assert.Equal(NotEstimableReasons.MaximumAtInfinity, Reason("weibull", new LifeSampleBuilder()
+            .AddBetween(0, 100, count: 5).AddBetween(100, 200, count: 5).Build()));
+        if (model.Fit(Touching(10), FitOptions.Default).TryGet(out var life, out var reason))
+            Assert.InRange(life.Parameters[0].Estimate.Value!.Value, 0.01, 1000);
+        else
+            Assert.Contains(reason.Reason, (string[])[NotEstimableReasons.MaximumAtInfinity, NotEstimableReasons.NoConvergence]);
+    }
+
     [Fact]
     public void Current_status_data_with_older_failures_have_a_maximum()
     {
