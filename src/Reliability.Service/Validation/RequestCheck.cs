@@ -9,8 +9,8 @@ using FieldPathElement = Buf.Validate.FieldPathElement;
 namespace Reliability.Service.Validation;
 
 /// <summary>
-/// Holds a request to the rules that stand beside its fields in the protos, and its times to the calendar. Not for events
-/// and samples: their thousands of parts have plain checks of their own.
+/// Holds a request to the rules that stand beside its fields in the protos, its times to the calendar and its text to what
+/// can be stored. Not for events and samples: their thousands of parts have plain checks of their own.
 /// </summary>
 internal sealed class RequestCheck
 {
@@ -40,7 +40,7 @@ internal sealed class RequestCheck
     {
         var violations = new Violations();
         var path = new FieldPath();
-        CheckTimes(request, path, violations);
+        CheckValues(request, path, violations);
         // Its rules compare times, which must make sense first.
         if (!violations.IsEmpty)
             return violations;
@@ -75,43 +75,52 @@ internal sealed class RequestCheck
         return path.ToString();
     }
 
-    private static void CheckTimes(IMessage message, FieldPath path, Violations violations)
+    /// <summary>Times must be of the calendar, and text must be such that it can be stored.</summary>
+    private static void CheckValues(IMessage message, FieldPath path, Violations violations)
     {
         foreach (var field in message.Descriptor.Fields.InDeclarationOrder())
         {
-            if (field.FieldType != FieldType.Message || field.IsMap || HasOwnChecks(field))
+            if (field.FieldType is not (FieldType.Message or FieldType.String) || field.IsMap || HasOwnChecks(field))
                 continue;
+            path.Enter(field.Name);
             if (field.IsRepeated)
             {
                 var index = 0;
-                path.Enter(field.Name);
-                foreach (IMessage item in (System.Collections.IList)field.Accessor.GetValue(message))
+                foreach (var item in (System.Collections.IList)field.Accessor.GetValue(message))
                 {
                     path.EnterIndex(index++);
-                    CheckTimes(item, path, violations);
+                    CheckValue(item, path, violations);
                     path.Leave();
                 }
-
-                path.Leave();
             }
-            else if (field.Accessor.GetValue(message) is IMessage value)
+            else
             {
-                path.Enter(field.Name);
-                if (value is Timestamp time)
-                {
-                    if (!Times.IsValid(time))
-                        violations.Add(path.ToString(), Times.Rule);
-                }
-                else
-                {
-                    CheckTimes(value, path, violations);
-                }
-
-                path.Leave();
+                CheckValue(field.Accessor.GetValue(message), path, violations);
             }
+
+            path.Leave();
+        }
+    }
+
+    private static void CheckValue(object? value, FieldPath path, Violations violations)
+    {
+        switch (value)
+        {
+            case Timestamp time when !Times.IsValid(time):
+                violations.Add(path.ToString(), Times.Rule);
+                break;
+            case Timestamp:
+                break;
+            case string text when text.AsSpan().ContainsAnyInRange('\0', '\x1F'):
+                violations.Add(path.ToString(), "must not hold control characters");
+                break;
+            case IMessage inner:
+                CheckValues(inner, path, violations);
+                break;
         }
     }
 
     private static bool HasOwnChecks(FieldDescriptor field) =>
-        field.MessageType == V1.LifeObservation.Descriptor || field.MessageType == V1.ModuleEvent.Descriptor;
+        field.FieldType == FieldType.Message
+        && (field.MessageType == V1.LifeObservation.Descriptor || field.MessageType == V1.ModuleEvent.Descriptor);
 }
