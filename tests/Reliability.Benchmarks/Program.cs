@@ -1,1 +1,48 @@
-return 0;
+using System.Globalization;
+using Reliability.Benchmarks.Fits;
+using Reliability.Benchmarks.Harness;
+
+// dotnet run -c Release --project tests/Reliability.Benchmarks -- all|NAME... [--check]
+ISubject[] subjects = [new FitSubject()];
+var check = args.Contains("--check");
+var names = args.Where(argument => argument != "--check").ToList();
+var chosen = names is ["all"] ? subjects : [.. subjects.Where(subject => names.Contains(subject.Name))];
+if (names.Count == 0 || chosen.Length < names.Count)
+{
+    Console.Error.WriteLine("Usage: -- all|NAME... [--check], where NAME is one of");
+    foreach (var subject in subjects)
+        Console.Error.WriteLine($"  {subject.Name,-12} {subject.Description}");
+    return 2;
+}
+
+#if DEBUG
+Console.Error.WriteLine("This is a debug build: its figures mean nothing. Add -c Release.");
+#endif
+using var stop = new CancellationTokenSource();
+Console.CancelKeyPress += (_, pressed) =>
+{
+    pressed.Cancel = true;
+    stop.Cancel();
+};
+var missed = 0;
+foreach (var subject in chosen)
+{
+    Console.WriteLine($"== {subject.Name}: {subject.Description}");
+    await subject.RunAsync(Print, stop.Token);
+}
+
+return check && missed > 0 ? 1 : 0;
+
+void Print(Figure figure)
+{
+    var line = string.Create(CultureInfo.InvariantCulture, $"{figure.Name,-58} {figure.Value,14:N3} {figure.Unit}");
+    if (check && figure.Target is { } target)
+    {
+        var met = target.IsMetBy(figure.Value);
+        missed += met ? 0 : 1;
+        line += string.Create(CultureInfo.InvariantCulture,
+            $"   target {(target.AtLeast ? "at least" : "at most")} {target.Limit:N3}: {(met ? "met" : "MISSED")}");
+    }
+
+    Console.WriteLine(line);
+}
