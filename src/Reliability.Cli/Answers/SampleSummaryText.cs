@@ -7,12 +7,14 @@ namespace Reliability.Cli.Answers;
 internal static class SampleSummaryText
 {
     /// <summary>Writes the summary and the warnings about the record.</summary>
-    public static void Write(Terminal terminal, SampleSummary? summary, string name = "Sample")
+    public static void Write(Terminal terminal, SampleSummary? summary, string name = "Sample", bool withPolicy = true)
     {
         if (summary is null)
             return;
         foreach (string line in Lines(summary, name))
             terminal.Line(line);
+        if (withPolicy && summary.OutcomePolicy is { Rules.Count: > 0 } policy)
+            terminal.Line($"  Removals taken to mean (table {policy.Version}): {Policy(policy)}.");
         terminal.Line();
         terminal.Warnings(summary.Warnings);
     }
@@ -37,8 +39,6 @@ internal static class SampleSummaryText
             yield return $"  Left out: {Reasons(summary.ExcludedLives)}.";
         if (summary.FlaggedLives.Count > 0)
             yield return $"  Flagged: {Reasons(summary.FlaggedLives)}.";
-        if (summary.OutcomePolicy is { Rules.Count: > 0 } policy)
-            yield return $"  Removals taken to mean ({policy.Version}): {Policy(policy)}.";
     }
 
     /// <summary>Counts by reason.</summary>

@@ -24,6 +24,14 @@ internal static class Tables
         return table;
     }
 
+    /// <summary>Keeps columns on one line, such as ids that are to be copied.</summary>
+    public static Table Whole(this Table table, params int[] columns)
+    {
+        foreach (int column in columns)
+            table.Columns[column].NoWrap();
+        return table;
+    }
+
     /// <summary>Adds a row of plain text.</summary>
     public static void Row(this Table table, params string[] cells) => table.AddRow(cells.Select(cell => new Text(cell)));
 

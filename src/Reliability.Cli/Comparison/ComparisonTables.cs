@@ -19,8 +19,9 @@ internal static class ComparisonTables
         WriteEffects(terminal, answer);
         WriteTests(terminal, answer.Tests);
         terminal.Warnings(answer.Warnings.Concat(answer.Cohorts.Where(cohort => cohort.Fit is not null).SelectMany(cohort => cohort.Fit.Warnings)));
+        // Both cohorts are judged by the same table of removals: it is told once.
         foreach (CohortResult cohort in answer.Cohorts)
-            SampleSummaryText.Write(terminal, cohort.SampleSummary, cohort.Name);
+            SampleSummaryText.Write(terminal, cohort.SampleSummary, cohort.Name, withPolicy: cohort == answer.Cohorts[^1]);
     }
 
     private static void WriteCohorts(Terminal terminal, IReadOnlyList<CohortResult> cohorts)

@@ -12,11 +12,11 @@ internal static class ModuleTables
     /// <summary>Writes a list.</summary>
     public static void WriteList(Terminal terminal, IEnumerable<Module> modules)
     {
-        Table table = Tables.Of("Module", "Identifiers", "Model", "Condition", "Site", "State", "Age, h", "Rated, h", "Last reading", "Odd").Numbers(6, 7);
+        Table table = Tables.Of("Module", "Serial number", "Model", "Condition", "Site", "State", "Age, h", "Rated, h", "Last reading", "Odd").Numbers(6, 7).Whole(0, 8);
         foreach (Module module in modules)
         {
             table.Row(
-                ModelTables.Id(module.Name), Identifiers(module), ModelTables.Id(module.ModuleModel), Condition(module.Condition), module.Site,
+                ModelTables.Id(module.Name), Serial(module), ModelTables.Id(module.ModuleModel), Condition(module.Condition), module.Site,
                 Words.Of(module.State), NumberText.Range(module.Age), Rated(module), NumberText.Day(module.LastReadingTime), Oddities(module));
         }
         if (table.Rows.Count == 0)
@@ -69,6 +69,9 @@ internal static class ModuleTables
 
     private static string Identifiers(Module module) =>
         string.Join(", ", module.Identifiers.Select(identifier => $"{Words.Of(identifier.Kind)} {identifier.Value}"));
+
+    private static string Serial(Module module) =>
+        module.Identifiers.FirstOrDefault(identifier => identifier.Kind == IdentifierKind.SerialNumber)?.Value ?? "";
 
     private static string Rated(Module module) =>
         module.HasRatedHours ? $"{NumberText.Of(module.RatedHours)} ({Words.Of(module.RatedHoursStatus)})" : NumberText.Absent;

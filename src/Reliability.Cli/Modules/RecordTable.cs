@@ -11,7 +11,7 @@ internal static class RecordTable
     /// <summary>Writes the record.</summary>
     public static void Write(Terminal terminal, IEnumerable<RecordedEvent> events)
     {
-        Table table = Tables.Of("When", "Event", "Told", "Source", "Event id", "Standing");
+        Table table = Tables.Of("When", "Event", "Told", "Source", "Event id", "Standing").Whole(0);
         foreach (RecordedEvent recorded in events)
         {
             ModuleEvent posted = recorded.Event;

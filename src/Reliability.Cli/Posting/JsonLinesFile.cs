@@ -4,7 +4,9 @@ using Reliability.V1;
 
 namespace Reliability.Cli.Posting;
 
-/// <summary>A file with a ModuleEvent in protobuf's JSON on each line.</summary>
+/// <summary>
+/// A file with a ModuleEvent in protobuf's JSON on each line. A line of a file of refusals is taken for the row in it.
+/// </summary>
 internal sealed class JsonLinesFile(TextFile file, PostDefaults defaults) : IEventFile
 {
     private static readonly JsonParser Parser = new(JsonParser.Settings.Default);
@@ -36,7 +38,7 @@ internal sealed class JsonLinesFile(TextFile file, PostDefaults defaults) : IEve
     {
         try
         {
-            ModuleEvent posted = Parser.Parse<ModuleEvent>(text);
+            ModuleEvent posted = Parser.Parse<ModuleEvent>(RefusalLayout.RowOf(text));
             defaults.Fill(posted);
             return new PostRow(line, text, posted, []);
         }

@@ -18,6 +18,22 @@ internal sealed record RefusalLayout(string Extension, string? Heading, Func<lon
         null,
         (line, reason, row) => JsonSerializer.Serialize(new { line, reason, row }, Plain));
 
+    /// <summary>The row within a line of a file of refusals; any other line is itself the row.</summary>
+    public static string RowOf(string line)
+    {
+        if (!line.StartsWith("{\"line\":", StringComparison.Ordinal))
+            return line;
+        try
+        {
+            using JsonDocument document = JsonDocument.Parse(line);
+            return document.RootElement.TryGetProperty("row", out JsonElement row) ? row.GetString() ?? line : line;
+        }
+        catch (Exception problem) when (problem is JsonException or InvalidOperationException)
+        {
+            return line;
+        }
+    }
+
     /// <summary>
     /// The sheet's own columns behind two more. Once its rows are put right it can be posted as it is: the two are skipped.
     /// </summary>

@@ -23,7 +23,7 @@ internal static class FleetTable
         if (predictions.Count > 0)
             terminal.Line($"As of {NumberText.Minute(predictions[0].AsOfTime)}, accepted chance of failure {NumberText.Percent(predictions[0].RiskLimit)}.");
         Table table = Tables.Of("Module", "Model", "Condition", "Site", "Act before", "Because of", "Rated hours on", "Age, h", "Hours a day", "Hours left (median)")
-            .Numbers(7, 8, 9);
+            .Numbers(7, 8, 9).Whole(0, 4, 6);
         foreach (Prediction prediction in predictions)
         {
             table.Row(

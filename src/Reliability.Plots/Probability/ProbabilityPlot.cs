@@ -10,6 +10,8 @@ namespace Reliability.Plots.Probability;
 /// </summary>
 public static class ProbabilityPlot
 {
+    private const double SmallestFraction = 0.01;
+
     // These are labelled first; others where there is room.
     private static readonly double[] ImportantPercents = [50, 10, 90, 1, 99, 5, 20, 0.1, 99.9, 2, 80, 30, 70];
 
@@ -31,8 +33,8 @@ public static class ProbabilityPlot
     internal static Sheet Draw(ProbabilitySheet sheet)
     {
         HoursAxis hours = HoursAxis.From(sheet.Axes.HoursScale, sheet.Cohorts.SelectMany(Places));
-        AxisRange horizontal = AxisRange.Around([.. sheet.Cohorts.SelectMany(HorizontalPositions)], 0.03);
-        AxisRange vertical = AxisRange.Around([.. sheet.Cohorts.SelectMany(VerticalPositions)], 0.05);
+        AxisRange vertical = Vertical(sheet);
+        AxisRange horizontal = AxisRange.Around([.. sheet.Cohorts.SelectMany(cohort => HorizontalPositions(cohort, vertical))], 0.03);
         Sheet drawn = new(sheet.Title, "Run-hours", "Failed, %");
         try
         {
@@ -78,19 +80,31 @@ public static class ProbabilityPlot
         cohort.Line.Select(point => (point.Hours, point.HoursPosition))
             .Concat(cohort.Observed.Select(mark => (mark.Hours, mark.HoursPosition)));
 
-    private static IEnumerable<double> HorizontalPositions(ProbabilityCohort cohort) =>
-        cohort.Line.Select(point => point.HoursPosition)
-            .Concat(cohort.Observed.Where(mark => mark.Hours > 0).Select(mark => mark.HoursPosition))
+    // Bars may begin far below any age of interest: they come in from the edge of the sheet then.
+    private static IEnumerable<double> HorizontalPositions(ProbabilityCohort cohort, AxisRange vertical) =>
+        cohort.Line.Where(point => new[] { point.Position, point.LowerPosition, point.UpperPosition }
+                .Where(position => position.HasValue).Take(1).Any(position => vertical.Holds(position!.Value)))
+            .Select(point => point.HoursPosition)
+            .Concat(cohort.Observed.Where(mark => mark.UpperHoursPosition is null).Select(mark => mark.HoursPosition))
             .Concat(cohort.Observed.Where(mark => mark.UpperHoursPosition.HasValue).Select(mark => mark.UpperHoursPosition!.Value));
 
-    // The line and the observations decide the range; bounds may run far beyond it and are cut off there. Where there is
-    // no line, the one bound is what there is to see.
-    private static IEnumerable<double> VerticalPositions(ProbabilityCohort cohort)
+    // A line goes on without end towards a fraction of 0: the sheet begins where something was observed, or at the
+    // smallest fraction anyone asks for, whichever is lower.
+    private static AxisRange Vertical(ProbabilitySheet sheet)
     {
-        IEnumerable<double> line = cohort.Line.Any(point => point.Position.HasValue)
+        double[] observed = [.. sheet.Cohorts.SelectMany(cohort => cohort.Observed).Select(mark => mark.Position)];
+        double[] drawn = [.. sheet.Cohorts.SelectMany(LinePositions), .. observed];
+        double smallest = sheet.Axes.FractionTicks.Where(tick => tick.Fraction <= SmallestFraction)
+            .Select(tick => tick.Position).DefaultIfEmpty(double.NegativeInfinity).Max();
+        double least = Math.Max(drawn.Min(), Math.Min(smallest, observed.DefaultIfEmpty(double.PositiveInfinity).Min()));
+        return AxisRange.Around([.. drawn.Where(position => position >= least), least], 0.05);
+    }
+
+    // The line decides; bounds may run far beyond it and are cut off. Where there is no line, the one bound is what there
+    // is to see.
+    private static IEnumerable<double> LinePositions(ProbabilityCohort cohort) =>
+        cohort.Line.Any(point => point.Position.HasValue)
             ? cohort.Line.Where(point => point.Position.HasValue).Select(point => point.Position!.Value)
             : cohort.Line.SelectMany(point => new[] { point.LowerPosition, point.UpperPosition })
                 .Where(position => position.HasValue).Select(position => position!.Value);
-        return line.Concat(cohort.Observed.Select(mark => mark.Position));
-    }
 }

@@ -43,6 +43,10 @@ public sealed class RefusalFileTests : IDisposable
         Assert.Equal(1, first.GetProperty("line").GetInt32());
         Assert.Equal("{ broken \"", first.GetProperty("row").GetString());
         Assert.Equal("""{"line":2,"reason":"no é","row":"{}"}""", lines[1]);
+        // Posted itself, the file stands for the rows in it.
+        IReadOnlyList<PostRow> rows = PostFiles.Read(_folder, "again.jsonl", string.Join('\n', lines));
+        Assert.Single(rows[0].Problems);
+        Assert.Empty(rows[1].Problems);
     }
 
     [Fact]

@@ -20,7 +20,7 @@ public sealed class ProbabilityPlotTests
         Assert.Contains("New: fitted, 95 % bounds", texts);
         Assert.Contains("New: failed (Kaplan-Meier)", texts);
         Assert.Contains("Refurbished: fitted, 95 % bounds", texts);
-        Assert.Contains("Refurbished: failed between two readings", texts);
+        Assert.Contains("Refurbished: failed between two ages", texts);
         foreach (string tick in (string[])["1", "10", "50", "90", "100", "1,000"])
             Assert.Contains(tick, texts);
     }
@@ -78,6 +78,29 @@ public sealed class ProbabilityPlotTests
         using TemporaryFile file = new("bound.svg");
         ProbabilityPlot.Save(HandbookSheet.Sheet(cohort), file.Path);
         Assert.Contains("No failures: 95 % bounds only, no estimate", Svg.Texts(file.Path).Select(t => t.Text));
+    }
+
+    [Fact]
+    public void Points_put_on_the_line_are_not_called_an_estimate()
+    {
+        using TemporaryFile file = new("late.svg");
+        ProbabilityPlot.Save(HandbookSheet.Sheet(HandbookSheet.Cohort("New") with { ObservedOnLine = true }), file.Path);
+        List<string> texts = [.. Svg.Texts(file.Path).Select(t => t.Text)];
+        Assert.Contains("New: failed (put on the line)", texts);
+        Assert.DoesNotContain("New: failed (Kaplan-Meier)", texts);
+    }
+
+    [Fact]
+    public void A_line_that_begins_far_below_anything_observed_is_cut_off()
+    {
+        ProbabilityCohort cohort = HandbookSheet.Cohort();
+        FittedPoint far = new(0.5, Math.Log(0.5), 1.7208 * Math.Log(0.5 / 606.53), -13, -12);
+        using TemporaryFile file = new("far.svg");
+        ProbabilityPlot.Save(HandbookSheet.Sheet(cohort with { Line = [far, .. cohort.Line] }), file.Path);
+        List<string> texts = [.. Svg.Texts(file.Path).Select(t => t.Text)];
+        Assert.Contains("1", texts);
+        Assert.DoesNotContain("0.1", texts);
+        Assert.Contains("100", texts);
     }
 
     [Fact]
