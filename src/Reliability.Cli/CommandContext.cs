@@ -66,6 +66,12 @@ internal sealed class CommandContext(Terminal terminal)
                 Terminal.Complain(problem.Message);
                 return ExitCode.Failed;
             }
+            catch (Exception defect)
+            {
+                // A fault of this program: people get its name to report, not its insides.
+                Terminal.Complain($"This went wrong unexpectedly, and should not have: {defect.GetType().Name}: {defect.Message}");
+                return ExitCode.Failed;
+            }
         });
         return command;
     }

@@ -30,7 +30,8 @@ internal static class ReliabilityCommand
             terminal.Complain("See: reliability --help, or --help after a command.");
             return ExitCode.Failed;
         }
-        return await parse.InvokeAsync(new InvocationConfiguration { Output = terminal.Raw }).ConfigureAwait(false);
+        return await parse.InvokeAsync(new InvocationConfiguration { Output = terminal.Raw, EnableDefaultExceptionHandler = false })
+            .ConfigureAwait(false);
     }
 
     private static RootCommand Create(CommandContext context) => new("How long modules last: post what happened to them, and ask.")

@@ -67,6 +67,5 @@ internal static class Tables
     }
 
     /// <summary>Writes an item of a list.</summary>
-    public static void Item(this Terminal terminal, string text) =>
-        terminal.Out.Write(new Padder(new Text("- " + text), new Padding(2, 0, 0, 0)));
+    public static void Item(this Terminal terminal, string text) => terminal.Line("  - " + text, hanging: 2);
 }

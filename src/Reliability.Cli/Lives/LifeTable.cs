@@ -13,7 +13,7 @@ internal static class LifeTable
     /// <summary>Writes lives.</summary>
     public static void Write(Terminal terminal, ListLivesResponse answer)
     {
-        Table table = Tables.Of("Module", "Life", "Model", "Condition", "Site", "Began", "Outcome", "Entry, h", "Left out or flagged").Numbers(1, 7).Whole(0, 5);
+        Table table = Tables.Of("Module", "Life", "Model", "Condition", "Site", "Began", "Outcome", "Entry, h", "Left out or flagged").Numbers(1, 7).Whole(0, 5, 6);
         foreach (Life life in answer.Lives)
         {
             table.Row(

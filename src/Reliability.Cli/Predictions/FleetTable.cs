@@ -35,7 +35,20 @@ internal static class FleetTable
         terminal.Write(table);
         foreach (NotPredicted none in answers.Where(answer => answer.NotPredicted is not null).Select(answer => answer.NotPredicted))
             terminal.Line($"{ModelTables.Id(none.Name)}: no prediction. {none.Text} [{none.Reason}]");
-        terminal.Warnings(predictions.SelectMany(prediction => prediction.Warnings));
+        WriteWarnings(terminal, predictions);
         terminal.Cautions(predictions.SelectMany(prediction => prediction.Cautions));
+    }
+
+    // Over a fleet the same warning comes in many wordings: one stands for its kind, with how many modules have it.
+    private static void WriteWarnings(Terminal terminal, List<Prediction> predictions)
+    {
+        var kinds = predictions.SelectMany(prediction => prediction.Warnings.DistinctBy(warning => warning.Code))
+            .GroupBy(warning => warning.Code).OrderByDescending(kind => kind.Count()).ToList();
+        if (kinds.Count == 0)
+            return;
+        terminal.Line("To be known, of how many modules (predict ID tells each in full):");
+        foreach (IGrouping<string, Warning> kind in kinds)
+            terminal.Item($"{NumberText.Count(kind.Count())}: {kind.First().Text} [{kind.Key}]");
+        terminal.Line();
     }
 }

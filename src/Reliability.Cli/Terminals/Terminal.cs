@@ -9,8 +9,11 @@ namespace Reliability.Cli.Terminals;
 /// <param name="Raw">Answers for programs, never wrapped or coloured; the same place as <paramref name="Out"/>.</param>
 internal sealed record Terminal(IAnsiConsole Out, IAnsiConsole Error, TextWriter Raw)
 {
-    /// <summary>The width of tables that go into a file or to another program.</summary>
-    private const int RedirectedWidth = 160;
+    /// <summary>The most that tables take when they go into a file or to another program: there is no edge to keep to.</summary>
+    private const int RedirectedWidth = 400;
+
+    /// <summary>The longest line of text, so that it can be read.</summary>
+    private const int TextWidth = 120;
 
     /// <summary>The terminal of this process.</summary>
     public static Terminal OfProcess()
@@ -26,8 +29,14 @@ internal sealed record Terminal(IAnsiConsole Out, IAnsiConsole Error, TextWriter
         return new Terminal(output, error, Console.Out);
     }
 
-    /// <summary>Writes a line of plain text for people.</summary>
-    public void Line(string text = "") => Out.WriteLine(text);
+    /// <summary>Writes plain text for people, over several lines where it is long.</summary>
+    /// <param name="text">The text; further lines begin as far in as it does.</param>
+    /// <param name="hanging">How much further in they begin.</param>
+    public void Line(string text = "", int hanging = 0)
+    {
+        foreach (string line in TextLines.Of(text, Math.Min(TextWidth, Out.Profile.Width), hanging))
+            Raw.WriteLine(line);
+    }
 
     /// <summary>Writes a message about what went wrong.</summary>
     public void Complain(string text) => Error.WriteLine(text);

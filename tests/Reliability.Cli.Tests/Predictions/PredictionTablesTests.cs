@@ -36,6 +36,7 @@ public sealed class PredictionTablesTests
         Assert.Equal("2024-07-06", terminal.Row("early")[4]);
         Assert.Contains("none: no prediction. Its age is not known. [NO_AGE]", terminal.Out, StringComparison.Ordinal);
         Assert.Equal(2, terminal.Out.Split("Isolate from the supply").Length);
+        Assert.Contains("  - 2: Dates beyond rated hours are left out. [DATES_WITHHELD]", terminal.Out, StringComparison.Ordinal);
     }
 
     private static Prediction Example(string name, int days) => new()
@@ -63,6 +64,7 @@ public sealed class PredictionTablesTests
         FailureDates = { new FailureDate { FailureFraction = 0.5, RemainingHours = ExampleFits.Both(700, 500, 900), Withheld = true, BeyondRatedHours = true } },
         LifeModel = "weibull",
         ConfidenceLevel = 0.95,
+        Warnings = { new Warning { Code = "DATES_WITHHELD", Text = "Dates beyond rated hours are left out." } },
         SampleSummary = new SampleSummary { LifeCount = 20, ModuleCount = 18, FailedCount = 10, SurvivedCount = 10 },
         Cautions = { new Caution { Code = "ISOLATE", Text = "Isolate from the supply and check that it is dead." } },
     };
