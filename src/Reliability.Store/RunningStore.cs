@@ -47,11 +47,7 @@ internal sealed class RunningStore : IAsyncDisposable
             var database = new Database(source, options.Schema);
             marten = MartenSetup.Build(options, database, logs);
             var documents = marten.GetRequiredService<IDocumentStore>();
-            await Failure.Translated(async () =>
-            {
-                await documents.Storage.ApplyAllConfiguredChangesToDatabaseAsync();
-                return true;
-            });
+            await BringTablesUpToDateAsync(database, documents, cancellation);
             var projections = options.RunProjections ? marten.GetServices<IHostedService>().ToList() : [];
             foreach (var service in projections) await service.StartAsync(cancellation);
             var writer = new EventWriter(new WindowCommit(database, documents), options, log);
@@ -63,6 +59,35 @@ internal sealed class RunningStore : IAsyncDisposable
             if (source is not null) await source.DisposeAsync();
             if (cluster is not null) await cluster.DisposeAsync();
             throw;
+        }
+    }
+
+    /// <summary>Makes or changes tables, one process at a time: several that did it at once would fail.</summary>
+    private static async Task BringTablesUpToDateAsync(
+        Database database, IDocumentStore documents, CancellationToken cancellation)
+    {
+        try
+        {
+            await using var connection = await database.Source.OpenConnectionAsync(cancellation);
+            await ExecuteAsync("select pg_advisory_lock(hashtextextended($1, 0))");
+            await documents.Storage.ApplyAllConfiguredChangesToDatabaseAsync();
+            await ExecuteAsync("select pg_advisory_unlock(hashtextextended($1, 0))");
+
+            async Task ExecuteAsync(string sql)
+            {
+                await using var command = new NpgsqlCommand(sql, connection)
+                {
+                    // The other process may be at it for as long as a big index takes.
+                    CommandTimeout = 0,
+                    Parameters = { new NpgsqlParameter<string> { TypedValue = $"{database.Schema}/tables" } },
+                };
+                await command.ExecuteNonQueryAsync(cancellation);
+            }
+        }
+        catch (NpgsqlException exception)
+        {
+            throw new StoreUnavailableException(
+                $"The database that ConnectionStrings:Reliability names cannot be used: {exception.Message}", exception);
         }
     }
 

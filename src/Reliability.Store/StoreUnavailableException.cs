@@ -17,4 +17,10 @@ public sealed class StoreUnavailableException : Exception
         : base(message)
     {
     }
+
+    /// <summary>Makes the exception with a message and its cause.</summary>
+    public StoreUnavailableException(string message, Exception innerException)
+        : base(message, innerException)
+    {
+    }
 }

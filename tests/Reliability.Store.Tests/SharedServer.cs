@@ -8,12 +8,14 @@ using Xunit;
 
 namespace Reliability.Store.Tests;
 
-/// <summary>One private PostgreSQL for the whole run, started through the store's own launcher; a database a test.</summary>
+/// <summary>One private PostgreSQL for the whole run, started through the store's own launcher; a schema a test.</summary>
 public sealed class SharedServer : IAsyncLifetime
 {
     private readonly string _data = TemporaryFolder.Create();
     private PrivateCluster? _cluster;
-    private int _databases;
+    private int _schemas;
+
+    public string ConnectionString => _cluster!.ConnectionString;
 
     public async ValueTask InitializeAsync() => _cluster = await PrivateCluster.StartAsync(
         _data, NullLogger.Instance, TestContext.Current.CancellationToken);
@@ -25,14 +27,6 @@ public sealed class SharedServer : IAsyncLifetime
         Directory.Delete(_data, recursive: true);
     }
 
-    /// <summary>Makes an empty database and returns its connection string.</summary>
-    public async Task<string> NewDatabaseAsync()
-    {
-        var name = $"test_{Interlocked.Increment(ref _databases)}";
-        await using var connection = new NpgsqlConnection(_cluster!.ConnectionString);
-        await connection.OpenAsync();
-        await using var command = new NpgsqlCommand($"create database {name}", connection);
-        await command.ExecuteNonQueryAsync();
-        return new NpgsqlConnectionStringBuilder(_cluster.ConnectionString) { Database = name }.ConnectionString;
-    }
+    /// <summary>Name of a schema that no other test uses.</summary>
+    public string NewSchema() => $"test_{Interlocked.Increment(ref _schemas)}";
 }

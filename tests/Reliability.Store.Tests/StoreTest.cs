@@ -7,26 +7,31 @@ using Xunit;
 
 namespace Reliability.Store.Tests;
 
-/// <summary>A test on a database of its own, with as many stores on it as it starts.</summary>
+/// <summary>A test in a schema of its own, with as many stores on it as it starts.</summary>
 public abstract class StoreTest(SharedServer server) : IAsyncLifetime
 {
     private readonly List<ReliabilityStore> _stores = [];
-    private string? _connectionString;
 
     protected static CancellationToken Cancellation => TestContext.Current.CancellationToken;
 
-    protected string ConnectionString => _connectionString!;
+    /// <summary>Connection string whose plain table names are those of the test.</summary>
+    protected string ConnectionString => new NpgsqlConnectionStringBuilder(server.ConnectionString)
+    {
+        SearchPath = Options.Schema,
+    }.ConnectionString;
+
+    protected ReliabilityStoreOptions Options { get; } = new()
+    {
+        ConnectionString = server.ConnectionString,
+        Schema = server.NewSchema(),
+    };
 
     /// <summary>The first store.</summary>
     protected ReliabilityStore Store => _stores[0];
 
     protected OrganisationStore Organisation => Store.Default;
 
-    public async ValueTask InitializeAsync()
-    {
-        _connectionString = await server.NewDatabaseAsync();
-        await StartStoreAsync();
-    }
+    public async ValueTask InitializeAsync() => await StartStoreAsync();
 
     public async ValueTask DisposeAsync()
     {
@@ -34,11 +39,10 @@ public abstract class StoreTest(SharedServer server) : IAsyncLifetime
         foreach (var store in _stores) await store.DisposeAsync();
     }
 
-    /// <summary>Starts one more store on the same database, as another process would.</summary>
+    /// <summary>Starts one more store on the same tables, as another process would.</summary>
     protected async Task<ReliabilityStore> StartStoreAsync()
     {
-        var store = new ReliabilityStore(
-            new ReliabilityStoreOptions { ConnectionString = ConnectionString }, NullLoggerFactory.Instance);
+        var store = new ReliabilityStore(Options, NullLoggerFactory.Instance);
         _stores.Add(store);
         await store.StartAsync(Cancellation);
         return store;
@@ -74,9 +78,9 @@ public abstract class StoreTest(SharedServer server) : IAsyncLifetime
         return ScalarAsync<string>(
             $"""
             select string_agg(line, E'\n' order by line) from (
-              select 'life ' || (to_jsonb(l){without})::text || l.life::text as line from reliability.lives l
-              union all select 'state ' || (to_jsonb(s){without})::text || s.summary::text from reliability.module_state s
-              union all select 'identifier ' || to_jsonb(i)::text from reliability.module_identifier i) as rows
+              select 'life ' || (to_jsonb(l){without})::text || l.life::text as line from lives l
+              union all select 'state ' || (to_jsonb(s){without})::text || s.summary::text from module_state s
+              union all select 'identifier ' || to_jsonb(i)::text from module_identifier i) as rows
             """);
     }
 }

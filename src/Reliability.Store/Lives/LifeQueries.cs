@@ -2,6 +2,7 @@ using System.Runtime.CompilerServices;
 using System.Text.Json;
 using Npgsql;
 using Reliability.History.Catalogue;
+using Reliability.History.Events;
 using Reliability.History.Lives;
 using Reliability.Store.Paging;
 using Reliability.Store.Records;
@@ -92,7 +93,9 @@ public sealed class LifeQueries
         || (options.DataCutoffTime is null
             && options.UnknownRenewalRenews is null
             && options.FailureMode is null
-            && ReferenceEquals(options.OutcomePolicy, OutcomePolicy.Default));
+            && Enum.GetValues<RemovalReason>().All(
+                reason => options.OutcomePolicy.On(reason) == OutcomePolicy.Default.On(reason))
+            && options.OutcomePolicy.UnmeasuredLowOutput == OutcomePolicy.Default.UnmeasuredLowOutput);
 
     private IAsyncEnumerable<StoredLife> ReadStoredAsync(LifeFilter filter, CancellationToken cancellation)
     {

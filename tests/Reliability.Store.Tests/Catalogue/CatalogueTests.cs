@@ -24,7 +24,7 @@ public sealed class CatalogueTests(SharedServer server) : StoreTest(server)
         Assert.True(there.UpdateTime > there.CreateTime);
         Assert.True(updated.Revision.CatalogueVersion > created.Revision.CatalogueVersion);
         Assert.Equal(2, await ScalarAsync<long>(
-            "select count(*) from reliability.mt_events where stream_id = 'catalogue/blower-20'"));
+            "select count(*) from mt_events where stream_id = 'catalogue/blower-20'"));
     }
 
     [Fact]
@@ -70,7 +70,7 @@ public sealed class CatalogueTests(SharedServer server) : StoreTest(server)
         Assert.Null(await Catalogue.GetAsync("none", Cancellation));
         Assert.IsType<CatalogueOutcome.NotFound>(
             await Catalogue.UpdateAsync("none", Scenario.Blower, null, Cancellation));
-        Assert.Equal(0, await ScalarAsync<long>("select count(*) from reliability.mt_events"));
+        Assert.Equal(0, await ScalarAsync<long>("select count(*) from mt_events"));
     }
 
     [Fact]

@@ -63,8 +63,8 @@ public sealed class LivesTests(SharedServer server) : StoreTest(server)
         var before = await DerivedRowsAsync();
         await ScalarAsync<object>(
             """
-            with l as (delete from reliability.lives), s as (delete from reliability.module_state),
-            i as (delete from reliability.module_identifier) select 1
+            with l as (delete from lives), s as (delete from module_state),
+            i as (delete from module_identifier) select 1
             """);
 
         await Store.RebuildAsync(Cancellation);

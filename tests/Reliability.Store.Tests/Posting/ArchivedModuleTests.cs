@@ -17,7 +17,7 @@ public sealed class ArchivedModuleTests(SharedServer server) : StoreTest(server)
         var outcomes = await RecordAsync(events);
 
         Assert.All(outcomes, outcome => Assert.True(Assert.IsType<RecordOutcome.Receipt>(outcome).Duplicate));
-        Assert.Equal(events.Count, await ScalarAsync<long>("select count(*) from reliability.mt_events"));
+        Assert.Equal(events.Count, await ScalarAsync<long>("select count(*) from mt_events"));
     }
 
     [Fact]
@@ -44,7 +44,7 @@ public sealed class ArchivedModuleTests(SharedServer server) : StoreTest(server)
         await RecordAndWaitAsync(Scenario.WholeHistory("m-1"));
         var before = await DerivedRowsAsync();
         await ArchiveAsync("m-1");
-        await ScalarAsync<object>("with l as (delete from reliability.lives) select 1");
+        await ScalarAsync<object>("with l as (delete from lives) select 1");
 
         await Store.RebuildAsync(Cancellation);
 
@@ -54,9 +54,9 @@ public sealed class ArchivedModuleTests(SharedServer server) : StoreTest(server)
     /// <summary>Archives through Marten's own function.</summary>
     private async Task ArchiveAsync(string module)
     {
-        await ScalarAsync<object>($"select 1 from (select reliability.mt_archive_stream('{module}', 'default')) as done");
-        Assert.True(await ScalarAsync<bool>($"select is_archived from reliability.mt_streams where id = '{module}'"));
+        await ScalarAsync<object>($"select 1 from (select mt_archive_stream('{module}', 'default')) as done");
+        Assert.True(await ScalarAsync<bool>($"select is_archived from mt_streams where id = '{module}'"));
         Assert.True(await ScalarAsync<bool>(
-            $"select bool_and(is_archived) from reliability.mt_events where stream_id = '{module}'"));
+            $"select bool_and(is_archived) from mt_events where stream_id = '{module}'"));
     }
 }

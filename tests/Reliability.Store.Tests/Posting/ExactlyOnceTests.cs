@@ -12,8 +12,8 @@ public sealed class ExactlyOnceTests(SharedServer server) : StoreTest(server)
         var outcomes = await RecordAsync([.. Scenario.WholeHistory("m-1")]);
 
         Assert.All(outcomes, outcome => Assert.False(Assert.IsType<RecordOutcome.Receipt>(outcome).Duplicate));
-        Assert.Equal(outcomes.Count, await ScalarAsync<long>("select count(*) from reliability.mt_events"));
-        Assert.Equal(outcomes.Count, await ScalarAsync<long>("select count(*) from reliability.posted_event"));
+        Assert.Equal(outcomes.Count, await ScalarAsync<long>("select count(*) from mt_events"));
+        Assert.Equal(outcomes.Count, await ScalarAsync<long>("select count(*) from posted_event"));
     }
 
     [Fact]
@@ -29,7 +29,7 @@ public sealed class ExactlyOnceTests(SharedServer server) : StoreTest(server)
         Assert.Equal(
             first.Cast<RecordOutcome.Receipt>().Select(receipt => receipt.Revision),
             second.Cast<RecordOutcome.Receipt>().Select(receipt => receipt.Revision));
-        Assert.Equal(events.Count + 1, await ScalarAsync<long>("select count(*) from reliability.mt_events"));
+        Assert.Equal(events.Count + 1, await ScalarAsync<long>("select count(*) from mt_events"));
     }
 
     [Fact]
@@ -60,7 +60,7 @@ public sealed class ExactlyOnceTests(SharedServer server) : StoreTest(server)
         Assert.False(Assert.IsType<RecordOutcome.Receipt>(outcomes[0]).Duplicate);
         Assert.True(Assert.IsType<RecordOutcome.Receipt>(outcomes[1]).Duplicate);
         Assert.IsType<RecordOutcome.OtherBody>(outcomes[2]);
-        Assert.Equal(1, await ScalarAsync<long>("select count(*) from reliability.mt_events"));
+        Assert.Equal(1, await ScalarAsync<long>("select count(*) from mt_events"));
     }
 
     [Fact]
@@ -77,8 +77,8 @@ public sealed class ExactlyOnceTests(SharedServer server) : StoreTest(server)
         Assert.IsType<RecordOutcome.OtherBody>(outcomes[1]);
         Assert.False(Assert.IsType<RecordOutcome.Receipt>(outcomes[2]).Duplicate);
         Assert.True(Assert.IsType<RecordOutcome.Receipt>(outcomes[3]).Duplicate);
-        Assert.Equal(1, await ScalarAsync<long>("select count(*) from reliability.mt_events"));
-        Assert.Equal(1, await ScalarAsync<long>("select count(*) from reliability.posted_event"));
+        Assert.Equal(1, await ScalarAsync<long>("select count(*) from mt_events"));
+        Assert.Equal(1, await ScalarAsync<long>("select count(*) from posted_event"));
     }
 
     [Fact]
@@ -101,9 +101,9 @@ public sealed class ExactlyOnceTests(SharedServer server) : StoreTest(server)
         var freshReceipts = (await Task.WhenAll(posts)).Sum();
 
         Assert.Equal(events.Length, freshReceipts);
-        Assert.Equal(events.Length, await ScalarAsync<long>("select count(*) from reliability.mt_events"));
+        Assert.Equal(events.Length, await ScalarAsync<long>("select count(*) from mt_events"));
         Assert.Equal(
-            events.Length, await ScalarAsync<long>("select count(distinct id) from reliability.mt_events"));
+            events.Length, await ScalarAsync<long>("select count(distinct id) from mt_events"));
     }
 
     [Fact]

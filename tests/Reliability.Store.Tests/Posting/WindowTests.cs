@@ -13,8 +13,8 @@ public sealed class WindowTests(SharedServer server) : StoreTest(server)
             RecordAsync(Scenario.Registered($"m-{n}"))));
 
         Assert.All(outcomes, outcome => Assert.False(Assert.IsType<RecordOutcome.Receipt>(outcome[0]).Duplicate));
-        Assert.Equal(200, await ScalarAsync<long>("select count(*) from reliability.mt_events"));
-        Assert.InRange(await ScalarAsync<long>("select count(*) from reliability.commit_window"), 1, 100);
+        Assert.Equal(200, await ScalarAsync<long>("select count(*) from mt_events"));
+        Assert.InRange(await ScalarAsync<long>("select count(*) from commit_window"), 1, 100);
     }
 
     [Fact]
@@ -30,8 +30,8 @@ public sealed class WindowTests(SharedServer server) : StoreTest(server)
         Assert.All(posts, post => Assert.True(post.IsCompleted));
         Assert.Equal(20, posts.FindIndex(post => post.IsFaulted));
         Assert.Equal(39, posts.Count(post => post.IsCompletedSuccessfully));
-        Assert.Equal(39, await ScalarAsync<long>("select count(*) from reliability.mt_events"));
-        Assert.Equal(39, await ScalarAsync<long>("select count(*) from reliability.posted_event"));
+        Assert.Equal(39, await ScalarAsync<long>("select count(*) from mt_events"));
+        Assert.Equal(39, await ScalarAsync<long>("select count(*) from posted_event"));
     }
 
     [Fact]
@@ -56,7 +56,7 @@ public sealed class WindowTests(SharedServer server) : StoreTest(server)
                 // It came too late and was let in no more.
             }
         }
-        Assert.Equal(told, await ScalarAsync<long>("select count(*) from reliability.mt_events"));
+        Assert.Equal(told, await ScalarAsync<long>("select count(*) from mt_events"));
         Assert.True(told > 0);
     }
 }

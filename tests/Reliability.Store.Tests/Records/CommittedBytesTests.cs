@@ -30,7 +30,7 @@ public sealed class CommittedBytesTests(SharedServer server) : StoreTest(server)
         await RecordAsync(EveryKind.Events);
 
         var written = await ScalarAsync<string>(
-            "select string_agg(type || E'\\t' || data::text, E'\\n' order by version) from reliability.mt_events");
+            "select string_agg(type || E'\\t' || data::text, E'\\n' order by version) from mt_events");
 
         Assert.Equal(Committed, written.Split('\n'));
     }
@@ -57,12 +57,12 @@ public sealed class CommittedBytesTests(SharedServer server) : StoreTest(server)
         await connection.OpenAsync(Cancellation);
         await using var batch = new NpgsqlBatch(connection);
         batch.BatchCommands.Add(new NpgsqlBatchCommand(
-            "insert into reliability.mt_streams (id, version, tenant_id, is_archived) values ('m-every', 12, 'default', false)"));
+            "insert into mt_streams (id, version, tenant_id, is_archived) values ('m-every', 12, 'default', false)"));
         foreach (var (line, n) in Committed.Select((line, n) => (line.Split('\t'), n)))
             batch.BatchCommands.Add(new NpgsqlBatchCommand(
                 """
-                insert into reliability.mt_events (seq_id, id, stream_id, version, data, type, tenant_id, is_archived)
-                values (nextval('reliability.mt_events_sequence'), $1, 'm-every', $2, $3::jsonb, $4, 'default', false)
+                insert into mt_events (seq_id, id, stream_id, version, data, type, tenant_id, is_archived)
+                values (nextval('mt_events_sequence'), $1, 'm-every', $2, $3::jsonb, $4, 'default', false)
                 """)
             {
                 Parameters =

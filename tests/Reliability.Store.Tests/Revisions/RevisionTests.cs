@@ -18,7 +18,7 @@ public sealed class RevisionTests(SharedServer server) : StoreTest(server)
             var waited = await Revisions.WaitAsync(receipt.Revision, TimeSpan.FromSeconds(20), Cancellation);
 
             Assert.Equal(RevisionWait.Reached, waited);
-            Assert.Equal(n + 1, await ScalarAsync<long>("select count(*) from reliability.module_state"));
+            Assert.Equal(n + 1, await ScalarAsync<long>("select count(*) from module_state"));
         }
     }
 
@@ -66,7 +66,7 @@ public sealed class RevisionTests(SharedServer server) : StoreTest(server)
         Assert.Equal(
             RevisionWait.Reached,
             await second.Default.Revisions.WaitAsync(receipt.Revision, TimeSpan.FromSeconds(30), Cancellation));
-        Assert.Equal(2, await ScalarAsync<long>("select count(*) from reliability.module_state"));
+        Assert.Equal(2, await ScalarAsync<long>("select count(*) from module_state"));
     }
 
     [Theory]
@@ -89,7 +89,7 @@ public sealed class RevisionTests(SharedServer server) : StoreTest(server)
     private async Task<ReliabilityStore> StoreWithoutProjectionsAsync()
     {
         var store = new ReliabilityStore(
-            new ReliabilityStoreOptions { ConnectionString = ConnectionString, RunProjections = false },
+            Options with { RunProjections = false },
             Microsoft.Extensions.Logging.Abstractions.NullLoggerFactory.Instance);
         await store.StartAsync(Cancellation);
         return store;
