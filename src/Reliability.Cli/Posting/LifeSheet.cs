@@ -9,7 +9,8 @@ internal sealed class LifeSheet : IEventFile
 {
     private static readonly string[] NeededColumns = ["module_model", "start_date", "end_date", "age_at_end", "outcome"];
 
-    private static readonly string[] KnownColumns =
+    /// <summary>The columns that a sheet of lives may have.</summary>
+    internal static readonly IReadOnlyList<string> KnownColumns =
     [
         .. NeededColumns, "event_id", "source", "zone", "note", "serial_number", "asset_number", "udi",
         "refurbishment_count", "refurbisher", "site", "host_model", "lot", "age_at_observation", "age_last_working",
@@ -27,7 +28,7 @@ internal sealed class LifeSheet : IEventFile
         File = file;
         _sheet = sheet;
         _defaults = defaults;
-        sheet.CheckColumns("a sheet of lives", NeededColumns, KnownColumns);
+        sheet.CheckColumns("a sheet of lives", NeededColumns, [.. KnownColumns]);
         if (!sheet.Columns.Contains("serial_number") && !sheet.Columns.Contains("asset_number"))
             throw sheet.HeaderProblem("a sheet of lives needs the column serial_number or asset_number");
         if (defaults.Source.Length == 0 && !sheet.Columns.Contains("source"))

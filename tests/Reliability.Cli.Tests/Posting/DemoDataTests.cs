@@ -26,14 +26,5 @@ public sealed class DemoDataTests
         Assert.Contains("phototherapy-lamp", ModelFile.Read(Path.Combine(DemoData(), "module-models.json"), null).Select(request => request.ModuleModelId));
     }
 
-    // The repository is found from where the tests were built to.
-    private static string DemoData()
-    {
-        for (DirectoryInfo? folder = new(AppContext.BaseDirectory); folder is not null; folder = folder.Parent)
-        {
-            if (File.Exists(Path.Combine(folder.FullName, "Reliability.sln")))
-                return Path.Combine(folder.FullName, "demo-data");
-        }
-        throw new DirectoryNotFoundException("The repository is not above the tests.");
-    }
+    private static string DemoData() => Repository.Path("demo-data");
 }
