@@ -130,7 +130,7 @@ internal sealed class PostCommand(CommandContext context)
             terminal.Raw.WriteLine(JsonSerializer.Serialize(new { Files = reports }, Json));
             return;
         }
-        Table table = Tables.Of("File", "Rows", validateOnly ? "Would be recorded" : "Recorded", "Already there", "Not counting yet", "Refused").Numbers(1, 2, 3, 4, 5);
+        Table table = Tables.Of("File", "Rows", validateOnly ? "Would be recorded" : "Recorded", "Already there", "Not counting yet", "Refused").Numbers(1, 2, 3, 4, 5).Whole(0);
         foreach (PostReport report in reports)
         {
             table.Row(report.File, NumberText.Count(report.Rows), NumberText.Count(report.Recorded), NumberText.Count(report.AlreadyThere),
