@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Net;
 using System.Net.Sockets;
-using System.Security.Cryptography;
 using Microsoft.Extensions.Logging;
 using Npgsql;
 
@@ -61,8 +60,13 @@ internal sealed class PrivateCluster : IAsyncDisposable
                 : null;
             var programs = await ServerPrograms.FindAsync(version, cancellation);
             var cluster = new PrivateCluster(folder, account, programs, ownerLock, log);
-            await cluster.PrepareFolderAsync(cancellation);
-            if (version is null) await cluster.InitialiseAsync(cancellation);
+            var creation = new ClusterCreation(folder, account, programs);
+            await creation.PrepareFolderAsync(cancellation);
+            if (version is null)
+            {
+                log.LogInformation("Making a PostgreSQL cluster in {Folder}", folder.Data);
+                await creation.InitialiseAsync(cancellation);
+            }
             await cluster.StartOrAdoptAsync(cancellation);
             await cluster.EnsureDatabaseAsync(cancellation);
             cluster._watch = Task.Run(cluster.WatchAsync, CancellationToken.None);
@@ -123,46 +127,6 @@ internal sealed class PrivateCluster : IAsyncDisposable
                 + "that service, set DataDirectory to another folder, or set ConnectionStrings:Reliability on both to "
                 + "share one PostgreSQL.", exception);
         }
-    }
-
-    private async Task PrepareFolderAsync(CancellationToken cancellation)
-    {
-        Directory.CreateDirectory(_folder.Root);
-        await _account.TakeOverAsync(_folder.Root, cancellation);
-        if (!OperatingSystem.IsWindows())
-            File.SetUnixFileMode(
-                _folder.Root, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
-        var (exitCode, _) = await ServerCommand.RunAsync(
-            _account.Command("test", "-x", _folder.Root), cancellation);
-        if (exitCode != 0)
-            throw new PrivateClusterException(
-                $"PostgreSQL runs under the account '{_account.Name}', which cannot reach {_folder.Root}. Open the "
-                + "folders above it to that account (chmod o+x), or set DataDirectory to another folder, for example "
-                + "/var/lib/reliability.");
-    }
-
-    private async Task InitialiseAsync(CancellationToken cancellation)
-    {
-        _log.LogInformation("Making a PostgreSQL cluster in {Folder}", _folder.Data);
-        if (Directory.Exists(_folder.Unfinished)) Directory.Delete(_folder.Unfinished, recursive: true);
-        await WritePasswordAsync(cancellation);
-        await ServerCommand.MustSucceedAsync(
-            "initdb",
-            _account.Command(
-                _programs.InitDb, "-D", _folder.Unfinished, "--username=" + ClusterSettings.Name,
-                "--pwfile=" + _folder.Password, "--auth=scram-sha-256", "--encoding=UTF8", "--locale=C"),
-            cancellation);
-        Directory.Move(_folder.Unfinished, _folder.Data);
-    }
-
-    private async Task WritePasswordAsync(CancellationToken cancellation)
-    {
-        File.Delete(_folder.Password);
-        var options = new FileStreamOptions { Mode = FileMode.CreateNew, Access = FileAccess.Write };
-        if (!OperatingSystem.IsWindows()) options.UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
-        await using (var writer = new StreamWriter(_folder.Password, options))
-            await writer.WriteAsync(Convert.ToHexStringLower(RandomNumberGenerator.GetBytes(32)));
-        await _account.TakeOverAsync(_folder.Password, cancellation);
     }
 
     private async Task StartOrAdoptAsync(CancellationToken cancellation)
