@@ -1,4 +1,3 @@
-using Google.Protobuf.WellKnownTypes;
 using Grpc.Core;
 using Grpc.Net.Client;
 using Reliability.DemoData.Scenario;
@@ -12,9 +11,6 @@ internal sealed class Answers(GrpcChannel channel, Network network)
     private readonly LifeAnalysisService.LifeAnalysisServiceClient _analysis = new(channel);
     private readonly LifeForecastService.LifeForecastServiceClient _forecast = new(channel);
     private readonly ModuleHistoryService.ModuleHistoryServiceClient _history = new(channel);
-
-    /// <summary>The end of the data.</summary>
-    public Timestamp Cutoff { get; } = Timestamp.FromDateTime(network.CutoffTime);
 
     /// <summary>
     /// Waits until the service has taken in what was posted. An event that was posted before is posted again: nothing
@@ -33,42 +29,18 @@ internal sealed class Answers(GrpcChannel channel, Network network)
         }
     }
 
-    /// <summary>A cohort of a family by condition.</summary>
-    public Cohort CohortOf(Family family, ConditionClass condition) => new()
-    {
-        ModuleModels = { "moduleModels/" + family.ModelId },
-        ConditionClass = condition,
-        DataCutoffTime = Cutoff,
-    };
-
     /// <summary>Refurbished against new.</summary>
-    public async Task<CompareCohortsResponse> CompareAsync(Family family) => await _analysis.CompareCohortsAsync(
-        new CompareCohortsRequest
-        {
-            Groups =
-            {
-                new CohortGroup { Name = "new", Cohort = CohortOf(family, ConditionClass.New) },
-                new CohortGroup { Name = "refurbished", Cohort = CohortOf(family, ConditionClass.Refurbished) },
-            },
-            FailureFractions = { 0.10, 0.50 },
-            ReliabilityHours = { family.RatedHours },
-        });
+    public async Task<CompareCohortsResponse> CompareAsync(Family family) =>
+        await _analysis.CompareCohortsAsync(Questions.Compare(network, family));
 
     /// <summary>A fit of a family with the shape taken as known.</summary>
-    public async Task<FitLivesResponse> FitWithShapeAsync(Family family, double shape) => await _analysis.FitLivesAsync(
-        new FitLivesRequest
-        {
-            Cohort = CohortOf(family, ConditionClass.Unspecified),
-            FixedParameters = { ["shape"] = shape },
-            FailureFractions = { 0.10 },
-            ReliabilityHours = { family.RatedHours },
-        });
+    public async Task<FitLivesResponse> FitWithShapeAsync(Family family, double shape) =>
+        await _analysis.FitLivesAsync(Questions.FitWithShape(network, family, shape));
 
     /// <summary>What is to be expected of every module in service.</summary>
     public async Task<IReadOnlyList<PredictFailuresResponse>> PredictAsync()
     {
-        using var call = _forecast.PredictFailures(
-            new PredictFailuresRequest { AsOfTime = Cutoff });
+        using var call = _forecast.PredictFailures(Questions.Predict(network));
         return await call.ResponseStream.ReadAllAsync().ToListAsync();
     }
 }

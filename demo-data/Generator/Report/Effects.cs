@@ -5,6 +5,9 @@ namespace Reliability.DemoData.Report;
 /// <summary>The true size of the differences that a comparison estimates.</summary>
 internal static class Effects
 {
+    /// <summary>What a comparison estimates.</summary>
+    public static IReadOnlyList<string> Names { get; } = ["b10-ratio", "median-ratio", "mean-ratio"];
+
     /// <summary>The true ratio, refurbished over new. Throws ArgumentException for a name that the contract does not list.</summary>
     public static double Truth(string name, Family family)
     {

@@ -1,0 +1,33 @@
+using System.CommandLine;
+using Reliability.Studies.DemoCoverage;
+
+var seeds = new Option<int>("--seeds") { Description = "How many networks.", DefaultValueFactory = _ => 200 };
+var first = new Option<ulong>("--first") { Description = "The first seed.", DefaultValueFactory = _ => 1UL };
+var page = new Option<FileInfo?>("--out") { Description = "The page to write; printed when not given." };
+var coverage = new Command("demo-coverage", "How often the bounds that the demo prints hold the stated truth.")
+{
+    seeds, first, page,
+};
+coverage.SetAction(parsed =>
+{
+    var firstSeed = parsed.GetValue(first);
+    var study = new CoverageStudy();
+    var networks = new NetworkCoverage[parsed.GetValue(seeds)];
+    Parallel.For(0, networks.Length, index => networks[index] = study.Of(firstSeed + (ulong)index));
+
+    var report = new CoverageReport(networks);
+    if (parsed.GetValue(page) is { } file)
+    {
+        using var text = new StreamWriter(file.FullName) { NewLine = "\n" };
+        report.WriteTo(text, firstSeed);
+    }
+    else
+    {
+        report.WriteTo(Console.Out, firstSeed);
+    }
+    foreach (var quantity in report.Short)
+        Console.Error.WriteLine($"holds the truth too seldom: {quantity}");
+    return report.Short.Count == 0 ? 0 : 1;
+});
+
+return new RootCommand("Studies by simulation. Their results stand in docs/validation.") { coverage }.Parse(args).Invoke();
