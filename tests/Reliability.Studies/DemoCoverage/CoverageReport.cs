@@ -82,9 +82,9 @@ internal sealed class CoverageReport
         output.WriteLine();
         foreach (var family in Network.Brindlemoor.Families)
         {
-            Write(output, $"- {family.DisplayName}: new shape {family.New.Shape}, scale {family.New.Scale:#,0} h"
-                + (family.Refurbished is { } truth ? $"; refurbished shape {truth.Shape}, scale {truth.Scale:#,0} h" : "")
-                + $"; rated {family.RatedHours:#,0} h.");
+            Write(output, $"- {family.DisplayName}, new: shape {family.New.Shape}, scale {family.New.Scale:#,0} h.");
+            if (family.Refurbished is { } truth)
+                Write(output, $"- {family.DisplayName}, refurbished: shape {truth.Shape}, scale {truth.Scale:#,0} h.");
         }
     }
 

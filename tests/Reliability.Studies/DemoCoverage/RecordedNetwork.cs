@@ -19,7 +19,7 @@ internal sealed class RecordedNetwork
 {
     private readonly Network _network;
     private readonly DerivationOptions _derivation;
-    private readonly IReadOnlyList<Life> _lives;
+    private readonly IReadOnlyList<History.Lives.Life> _lives;
 
     /// <summary>Simulates a network, records it and derives its lives.</summary>
     public RecordedNetwork(Network network, ulong seed)
