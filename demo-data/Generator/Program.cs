@@ -21,10 +21,10 @@ write.SetAction(parsed =>
         File.WriteAllText(Path.Combine(target.FullName, name), text);
 });
 
-var address = new Option<Uri>("--address")
+var address = new Option<string>("--address")
 {
     Description = "Where the service answers gRPC.",
-    DefaultValueFactory = _ => new Uri("http://127.0.0.1:7080"),
+    DefaultValueFactory = _ => "http://127.0.0.1:7080",
 };
 var report = new Command(
     "report", "Asks a service to which the files of that seed were posted, and prints its answers beside the truth.")
@@ -36,8 +36,13 @@ report.SetAction(async parsed =>
     try
     {
         var posted = DemoFiles.LastEvents(network, parsed.GetValue(seed));
-        await DemoReport.WriteAsync(Console.Out, parsed.GetRequiredValue(address), network, posted);
+        await DemoReport.WriteAsync(Console.Out, new Uri(parsed.GetRequiredValue(address)), network, posted);
         return 0;
+    }
+    catch (UriFormatException)
+    {
+        Console.Error.WriteLine("--address: must be a URL such as http://127.0.0.1:7080");
+        return 2;
     }
     catch (RpcException refused)
     {
