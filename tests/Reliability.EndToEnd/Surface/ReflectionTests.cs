@@ -1,0 +1,28 @@
+using Grpc.Reflection.V1Alpha;
+using Reliability.EndToEnd.Running;
+using Xunit;
+
+namespace Reliability.EndToEnd.Surface;
+
+/// <summary>Any gRPC client can ask what there is.</summary>
+public sealed class ReflectionTests(SharedService shared)
+{
+    [Fact]
+    public async Task Reflection_lists_the_services()
+    {
+        var token = TestContext.Current.CancellationToken;
+        using var call = new ServerReflection.ServerReflectionClient(shared.Clients.Channel)
+            .ServerReflectionInfo(cancellationToken: token);
+        await call.RequestStream.WriteAsync(new ServerReflectionRequest { ListServices = "" }, token);
+        Assert.True(await call.ResponseStream.MoveNext(token));
+        var services = call.ResponseStream.Current.ListServicesResponse.Service.Select(service => service.Name).ToList();
+        await call.RequestStream.CompleteAsync();
+
+        string[] expected =
+        [
+            "reliability.v1.ModuleCatalogService", "reliability.v1.ModuleHistoryService",
+            "reliability.v1.LifeAnalysisService", "reliability.v1.LifeForecastService", "grpc.health.v1.Health",
+        ];
+        Assert.Empty(expected.Except(services));
+    }
+}

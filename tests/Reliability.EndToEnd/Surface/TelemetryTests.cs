@@ -1,0 +1,82 @@
+using System.Diagnostics;
+using System.Globalization;
+using Grpc.Core;
+using Microsoft.Extensions.DependencyInjection;
+using OpenTelemetry.Metrics;
+using OpenTelemetry.Trace;
+using Reliability.EndToEnd.Records;
+using Reliability.EndToEnd.Running;
+using Reliability.Service.Hosting;
+using Reliability.Store;
+using Reliability.V1;
+using Xunit;
+
+namespace Reliability.EndToEnd.Surface;
+
+/// <summary>Traces and metrics run from gRPC through the store and the database to our fits, and tell no secrets.</summary>
+public sealed class TelemetryTests
+{
+    private const string Note = "a note for nobody's eyes", Actor = "actor-4711";
+
+    [Fact]
+    public async Task Spans_and_meters_cover_the_whole_way()
+    {
+        var token = TestContext.Current.CancellationToken;
+        var folder = TemporaryFolder.Create();
+        var (grpcPort, httpPort) = FreePorts.Take();
+        var (spans, metrics) = (new List<Activity>(), new List<Metric>());
+        await using (var app = ServiceProgram.Build(
+            [$"--Endpoints:Grpc={Address(grpcPort)}", $"--Endpoints:Http={Address(httpPort)}", "--DataDirectory=" + folder],
+            builder => builder.Services.AddOpenTelemetry()
+                .WithTracing(traces => traces.AddInMemoryExporter(spans))
+                .WithMetrics(meters => meters.AddInMemoryExporter(metrics))))
+        {
+            await app.Services.GetRequiredService<ReliabilityStore>().StartAsync(token);
+            await app.StartAsync(token);
+            using var clients = new ServiceClients(Address(grpcPort), Address(httpPort));
+            var posting = new Posting(clients, "telemetry");
+            var posted = posting.Event("e1", "modules/telemetry", Posting.Time(2024, 1, 1), e => e.RunHoursRead = new() { Readings = { new MeterReading { Hours = 3 } } });
+            (posted.Note, posted.ActorId) = (Note, Actor);
+            await posting.ReceiptsAsync(posted);
+            await clients.Analysis.FitLivesAsync(
+                new FitLivesRequest { Sample = new() { Observations = { new LifeObservation { FailureHours = 100 }, new LifeObservation { SurvivalHours = 300 } } } },
+                cancellationToken: token);
+            var late = await Assert.ThrowsAsync<RpcException>(async () => await clients.Analysis.FitLivesAsync(
+                SlowFit.Request(), deadline: DateTime.UtcNow.AddSeconds(5), cancellationToken: token));
+            Assert.Equal(Grpc.Core.StatusCode.DeadlineExceeded, late.StatusCode);
+            await FitsEndedAsync(spans, 2, token);
+            app.Services.GetRequiredService<MeterProvider>().ForceFlush();
+            await app.StopAsync(token);
+        }
+
+        Directory.Delete(folder, recursive: true);
+        var sources = spans.Select(span => span.Source.Name).Distinct().ToList();
+        Assert.Contains("Microsoft.AspNetCore", sources);
+        Assert.Contains("Npgsql", sources);
+        Assert.Contains("Reliability.Store", sources);
+        Assert.Contains("Reliability.Analysis", sources);
+        var fit = spans.Single(span => span.Source.Name == "Reliability.Analysis" && span.Status == ActivityStatusCode.Unset);
+        Assert.Equal(("fit", 2), (fit.DisplayName, fit.GetTagItem("reliability.rows")));
+        // The deadline reached the optimiser: the work was stopped, not only the call.
+        var stopped = spans.Single(span => span.Source.Name == "Reliability.Analysis" && span.Status == ActivityStatusCode.Error);
+        Assert.Equal("cancelled", stopped.StatusDescription);
+        Assert.Contains(spans, span => span.SpanId == fit.ParentSpanId);
+        var meters = metrics.Select(metric => metric.MeterName).Distinct().ToList();
+        Assert.Contains("Reliability.Service", meters);
+        Assert.Contains("Reliability.Analysis", meters);
+        Assert.Contains("Npgsql", meters);
+        Assert.Contains("Microsoft.AspNetCore.Hosting", meters);
+
+        var told = string.Join('\n', spans.SelectMany(span => span.TagObjects).Select(tag => tag.Value?.ToString()));
+        Assert.DoesNotContain(Note, told, StringComparison.Ordinal);
+        Assert.DoesNotContain(Actor, told, StringComparison.Ordinal);
+    }
+
+    private static async Task FitsEndedAsync(List<Activity> spans, int count, CancellationToken token)
+    {
+        while (spans.ToArray().Count(span => span.Source.Name == "Reliability.Analysis") < count)
+            await Task.Delay(20, token);
+    }
+
+    private static Uri Address(int port) => new(string.Create(CultureInfo.InvariantCulture, $"http://127.0.0.1:{port}"));
+}
