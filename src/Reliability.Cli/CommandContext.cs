@@ -17,8 +17,10 @@ internal sealed class CommandContext(Terminal terminal)
     /// <summary>Where the service is.</summary>
     public Option<string> Address { get; } = new("--address")
     {
-        Description = "The gRPC address of the service.",
-        DefaultValueFactory = _ => "http://127.0.0.1:7080",
+        Description = "The gRPC address of the service; RELIABILITY_ADDRESS of the environment when absent.",
+        DefaultValueFactory = _ => Environment.GetEnvironmentVariable("RELIABILITY_ADDRESS") is { Length: > 0 } address
+            ? address
+            : "http://127.0.0.1:7080",
         Recursive = true,
     };
 

@@ -81,6 +81,13 @@ internal sealed class RecordTally
                 $"{Words.Count(_excluded.Values.Sum(), "life was", "lives were")} left out: {reasons}.");
         }
 
+        if (_excluded.GetValueOrDefault(Words.Code(LifeExclusion.ReportedBeyondCutoff)) is var beyond and > 0)
+        {
+            yield return new(RecordWarningCodes.CutoffBeforeReports,
+                $"{Words.Count(beyond, "life", "lives")} went on at the cut-off, at an age that the row does not tell. Without them lives look "
+                + "shorter than they are: take a cut-off no earlier than the last rows of the sheet.");
+        }
+
         if (_flaggedLives > FlaggedShareToWarnOf * _countable)
         {
             yield return new(RecordWarningCodes.FlaggedShare,

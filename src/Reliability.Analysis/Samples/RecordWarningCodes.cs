@@ -21,6 +21,12 @@ public static class RecordWarningCodes
     /// <summary>Lives of the cohort were left out of the sample.</summary>
     public const string ExcludedLives = "EXCLUDED_LIVES";
 
+    /// <summary>
+    /// Lives reported whole ended after the cut-off, so that their age at it is unknown: leaving them out makes lives look
+    /// shorter than they are.
+    /// </summary>
+    public const string CutoffBeforeReports = "CUTOFF_BEFORE_REPORTS";
+
     /// <summary>The lives come from few modules and are not independent.</summary>
     public const string FewModules = "FEW_MODULES";
 

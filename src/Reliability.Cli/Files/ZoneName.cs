@@ -64,7 +64,7 @@ internal sealed class ZoneName
     public bool TryReadFrom(string text, out Timestamp time, out string problem) =>
         TryReadEdge(text, 0, out time, out problem);
 
-    /// <summary>Reads a day, of which the last instant is meant, or an instant.</summary>
+    /// <summary>Reads a day, of which the end is meant: the first instant of the next, when all of it has happened; or an instant.</summary>
     public bool TryReadUntil(string text, out Timestamp time, out string problem) =>
         TryReadEdge(text, 1, out time, out problem);
 
@@ -72,8 +72,7 @@ internal sealed class ZoneName
     {
         if (LocalDatePattern.Iso.Parse(text) is { Success: true, Value: LocalDate day })
         {
-            Instant edge = day.PlusDays(daysOn).AtStartOfDayInZone(_zone ?? DateTimeZone.Utc).ToInstant();
-            time = Stamp(daysOn == 0 ? edge : edge - NodaTime.Duration.FromMilliseconds(1));
+            time = Stamp(day.PlusDays(daysOn).AtStartOfDayInZone(_zone ?? DateTimeZone.Utc).ToInstant());
             problem = "";
             return true;
         }

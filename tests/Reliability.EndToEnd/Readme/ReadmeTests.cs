@@ -1,0 +1,132 @@
+using System.Diagnostics;
+using System.Globalization;
+using System.Text.RegularExpressions;
+using Reliability.EndToEnd.CommandLine;
+using Reliability.EndToEnd.Running;
+using Xunit;
+
+namespace Reliability.EndToEnd.Readme;
+
+/// <summary>
+/// Runs what the README tells a reader to run, on the demo data, and holds the shown output against the real one. A shown line must
+/// occur in the output, in order; spaces and the lines of tables do not count, and lines between may be left out.
+/// </summary>
+public sealed partial class ReadmeTests
+{
+    private static readonly string Root = FindRoot();
+
+    private static readonly IReadOnlyList<ReadmeBlock> Blocks =
+        ReadmeBlock.Of(File.ReadLines(Path.Combine(Root, "README.md")));
+
+    [Fact]
+    public async Task What_the_readme_runs_says_what_it_shows()
+    {
+        await using var own = new OwnService();
+        var service = await own.StartAsync();
+        var data = Path.Combine(Root, "demo-data");
+        await CliAsync(service, ["models", "create", Path.Combine(data, "module-models.json")]);
+        // One after the other, so that each answer below rests on all of them.
+        await CliAsync(service, ["post", .. Files(data, "lives-*.csv"), .. Files(data, "events-*.jsonl").Where(file => !file.Contains("refused", StringComparison.Ordinal))]);
+
+        var ran = 0;
+        for (var index = 0; index < Blocks.Count; index++)
+        {
+            var shown = index + 1 < Blocks.Count && Blocks[index + 1].Kind == "text" ? Blocks[index + 1] : null;
+            var output = Blocks[index].Kind switch
+            {
+                "sh" => await ShellAsync(service, Blocks[index].Text),
+                "csharp" => await CSharpAsync(service),
+                _ => null,
+            };
+            if (output is null)
+                continue;
+            ran++;
+            Assert.True(shown is not null, "No output is shown below:\n" + Blocks[index].Text);
+            AssertShows(output, shown);
+        }
+
+        Assert.True(ran >= 10, $"Only {ran} blocks were run.");
+    }
+
+    [Fact]
+    public void The_example_in_csharp_is_the_one_that_runs()
+    {
+        var code = File.ReadAllLines(Path.Combine(Root, "tests/Reliability.EndToEnd/Readme/CallFromCSharp.cs"))
+            .SkipWhile(line => !line.Contains("readme: begin", StringComparison.Ordinal)).Skip(1)
+            .TakeWhile(line => !line.Contains("readme: end", StringComparison.Ordinal))
+            .Select(line => line.Length == 0 ? line : line[8..]);
+        Assert.Equal(code, Assert.Single(Blocks, block => block.Kind == "csharp").Lines);
+    }
+
+    [Fact]
+    public void The_two_commands_are_those_that_ci_runs()
+    {
+        var ci = File.ReadAllText(Path.Combine(Root, ".ci/run"));
+        var commands = Assert.Single(Blocks, block => block.Kind == "sh by CI").Lines;
+        Assert.Equal(2, commands.Count);
+        Assert.All(commands, command => Assert.Contains(command, ci, StringComparison.Ordinal));
+    }
+
+    private static string[] Files(string folder, string pattern) => [.. Directory.GetFiles(folder, pattern).Order(StringComparer.Ordinal)];
+
+    private static void AssertShows(string output, ReadmeBlock shown)
+    {
+        var text = Plain(output);
+        var from = 0;
+        foreach (var line in shown.Lines.Select(Plain).Where(line => line.Length > 0))
+        {
+            var at = text.IndexOf(line, from, StringComparison.Ordinal);
+            Assert.True(at >= 0, $"The README shows\n  {line}\nwhich the output does not have at that place:\n{output}");
+            from = at + line.Length;
+        }
+    }
+
+    // Runs of spaces and the lines that draw tables become one space.
+    private static string Plain(string text) => Gaps().Replace(text, " ").Trim();
+
+    private static async Task CliAsync(ServiceProcess service, string[] arguments)
+    {
+        var (exitCode, _, error) = await CommandLineProcess.RunAsync(service.GrpcAddress, arguments);
+        Assert.True(exitCode == 0, error);
+    }
+
+    private static async Task<string> CSharpAsync(ServiceProcess service)
+    {
+        await using var output = new StringWriter(CultureInfo.InvariantCulture);
+        await CallFromCSharp.RunAsync(service.GrpcAddress, output);
+        return output.ToString();
+    }
+
+    private static async Task<string> ShellAsync(ServiceProcess service, string commands)
+    {
+        commands = commands
+            .Replace("http://127.0.0.1:7080/", service.GrpcAddress.ToString(), StringComparison.Ordinal)
+            .Replace("http://127.0.0.1:7081/", service.HttpAddress.ToString(), StringComparison.Ordinal);
+        ProcessStartInfo start = new("bash", ["-euo", "pipefail", "-c", commands])
+        {
+            WorkingDirectory = Root,
+            RedirectStandardInput = true,
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+            Environment = { ["RELIABILITY_ADDRESS"] = service.GrpcAddress.ToString() },
+        };
+        using var process = Process.Start(start)!;
+        process.StandardInput.Close();
+        var output = process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
+        var error = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        Assert.True(process.ExitCode == 0, $"{commands}\nended with {process.ExitCode}:\n{await error}\n{await output}");
+        return await output;
+    }
+
+    private static string FindRoot()
+    {
+        var folder = new DirectoryInfo(AppContext.BaseDirectory);
+        while (!File.Exists(Path.Combine(folder.FullName, "Reliability.sln")))
+            folder = folder.Parent ?? throw new InvalidOperationException("Reliability.sln not found above the tests.");
+        return folder.FullName;
+    }
+
+    [GeneratedRegex(@"[\s─]+")]
+    private static partial Regex Gaps();
+}
