@@ -50,7 +50,7 @@ run_project() {
     problems+=("$name was not built")
     return
   fi
-  timeout --kill-after=30 1500 "$program" -noLogo -noColor -failSkips -reporter quiet -trx "$trx" < /dev/null 2>&1 \
+  timeout --kill-after=30 1500 "$program" -noLogo -noColor -failSkips -reporter quiet -result-trx "$trx" < /dev/null 2>&1 \
     | tail -n 200
   status=${PIPESTATUS[0]}
   ran=$(counter passed "$trx" 2> /dev/null)

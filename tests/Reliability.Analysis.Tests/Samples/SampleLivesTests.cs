@@ -49,6 +49,24 @@ public sealed class SampleLivesTests
     }
 
     [Fact]
+    public void Lives_reported_beyond_the_cutoff_are_warned_of_since_they_lasted()
+    {
+        var lives = new[]
+        {
+            Life(LifeOutcome.Failed(900)),
+            Life(LifeOutcome.Survived(5)) with { Exclusion = LifeExclusion.ReportedBeyondCutoff, Outcome = null },
+            Life(LifeOutcome.Survived(5)) with { Exclusion = LifeExclusion.EntryAgeUnknown, Outcome = null },
+        };
+
+        var warnings = SampleLives.Build(lives, CohortSelection.All, Now).Summary.Warnings;
+
+        Assert.StartsWith("1 life went on at the cut-off", Assert.Single(warnings, w => w.Code == RecordWarningCodes.CutoffBeforeReports).Text);
+        Assert.DoesNotContain(
+            SampleLives.Build([lives[0], lives[2]], CohortSelection.All, Now).Summary.Warnings,
+            w => w.Code == RecordWarningCodes.CutoffBeforeReports);
+    }
+
+    [Fact]
     public void A_life_without_exposure_is_counted_and_never_reaches_the_engine()
     {
         var sample = SampleLives.Build(
