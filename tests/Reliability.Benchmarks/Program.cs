@@ -1,9 +1,11 @@
 using System.Globalization;
 using Reliability.Benchmarks.Fits;
 using Reliability.Benchmarks.Harness;
+using Reliability.Benchmarks.Ingest;
+using Reliability.Benchmarks.Predictions;
 
 // dotnet run -c Release --project tests/Reliability.Benchmarks -- all|NAME... [--check]
-ISubject[] subjects = [new FitSubject()];
+ISubject[] subjects = [new FitSubject(), new IngestSubject(), new PredictionSubject()];
 var check = args.Contains("--check");
 var names = args.Where(argument => argument != "--check").ToList();
 var chosen = names is ["all"] ? subjects : [.. subjects.Where(subject => names.Contains(subject.Name))];

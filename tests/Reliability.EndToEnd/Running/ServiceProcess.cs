@@ -1,6 +1,5 @@
 using System.Diagnostics;
 using System.Globalization;
-using Xunit;
 
 namespace Reliability.EndToEnd.Running;
 
@@ -73,9 +72,10 @@ public sealed class ServiceProcess : IAsyncDisposable
     public static async Task<(int ExitCode, string Said)> RunToEndAsync(params string[] settings)
     {
         using var process = Process.Start(StartInfo(settings))!;
-        var output = process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
-        var error = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
-        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        using var limit = new CancellationTokenSource(LongestStart);
+        var output = process.StandardOutput.ReadToEndAsync(limit.Token);
+        var error = process.StandardError.ReadToEndAsync(limit.Token);
+        await process.WaitForExitAsync(limit.Token);
         return (process.ExitCode, await output + await error);
     }
 
