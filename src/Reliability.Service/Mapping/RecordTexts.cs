@@ -36,6 +36,7 @@ internal static class RecordTexts
         LifeExclusion.RenewalUnknown => "It follows work of which nobody knows whether it renewed the wearing part.",
         LifeExclusion.NoExposure => "No reading shows it beyond the age at which observation began.",
         LifeExclusion.AgeUnknown => "It failed, but no reading bounds the age.",
+        LifeExclusion.ReportedBeyondCutoff => "The row that reports it ends after the data cut-off, so nothing says how old it was then.",
         LifeExclusion.ExcludedByPolicy => "The outcome policy leaves this removal reason out.",
         _ => "It is left out.",
     };

@@ -77,5 +77,6 @@ public sealed class WordTests
         var texts = Enum.GetValues<T>().Select(text).ToList();
         Assert.All(texts, Assert.NotEmpty);
         Assert.Equal(texts.Count, texts.Distinct().Count());
+        Assert.DoesNotContain(text((T)(object)9999), texts);
     }
 }

@@ -1,0 +1,72 @@
+using System.Globalization;
+using System.Reflection;
+using Reliability.Analysis;
+using Reliability.Engine.Abstractions;
+using Reliability.History.Lives;
+using Reliability.Service.Errors;
+using Reliability.Service.Events;
+using Reliability.Service.Hosting;
+using Xunit;
+
+namespace Reliability.Service.Tests.Documents;
+
+/// <summary>docs/errors.md lists every code that callers can meet, and the limits as they are.</summary>
+public sealed class ErrorsPageTests
+{
+    private static readonly string Page = File.ReadAllText(Path.Combine(Root(), "docs", "errors.md"));
+
+    [Theory]
+    [InlineData(typeof(ErrorReasons))]
+    [InlineData(typeof(NotEstimableReasons))]
+    [InlineData(typeof(NotPredictedReasons))]
+    [InlineData(typeof(WarningCodes))]
+    [InlineData(typeof(RecordWarningCodes))]
+    [InlineData(typeof(PredictionWarningCodes))]
+    [InlineData(typeof(AnalysisWarningCodes))]
+    public void Every_constant_is_listed(Type codes)
+    {
+        var listed = codes.GetFields(BindingFlags.Public | BindingFlags.Static)
+            .Where(field => field is { IsLiteral: true } && field.Name != nameof(ErrorReasons.Domain))
+            .Select(field => (string)field.GetRawConstantValue()!).ToList();
+
+        Assert.True(listed.Count >= 4);
+        Assert.All(listed, IsListed);
+    }
+
+    [Fact]
+    public void Every_code_of_the_record_is_listed()
+    {
+        Assert.All(Enum.GetValues<UnresolvedReason>(), code => IsListed(Words.Code(code)));
+        Assert.All(Enum.GetValues<LifeExclusion>(), code => IsListed(Words.Code(code)));
+        Assert.All(Enum.GetValues<RecordOddity>(), code => IsListed(Words.Code(code)));
+        IsListed(SampleLives.Flagged);
+        IsListed(RefusalReasons.UnknownLifeModel);
+    }
+
+    [Fact]
+    public void Limits_are_those_of_the_code()
+    {
+        string[] rows =
+        [
+            $"| one message, or one JSON body | {Limits.MaxMessageBytes / 1024 / 1024} MiB |",
+            $"| events of a call | {Number(Limits.MaxEvents)} |",
+            $"| observations of an inline sample | {Number(Limits.MaxObservations)} |",
+            $"| lives that one observation stands for | {Number(Limits.MaxCount)} |",
+            $"| page size | {Number(Limits.MaxPageSize)}; {Number(Limits.MaxLivesPageSize)} lives |",
+        ];
+
+        Assert.All(rows, row => Assert.Contains(row, Page, StringComparison.Ordinal));
+    }
+
+    private static void IsListed(string code) => Assert.Contains($"| `{code}` |", Page, StringComparison.Ordinal);
+
+    private static string Number(long value) => value.ToString("N0", CultureInfo.InvariantCulture);
+
+    private static string Root()
+    {
+        var folder = new DirectoryInfo(AppContext.BaseDirectory);
+        while (!File.Exists(Path.Combine(folder.FullName, "Reliability.sln")))
+            folder = folder.Parent ?? throw new InvalidOperationException("Reliability.sln not found above the tests.");
+        return folder.FullName;
+    }
+}
