@@ -38,11 +38,11 @@ internal static class ActBeforeSection
         output.WriteLine();
         output.WriteLine($"  {family.DisplayName}: {predictions.Count} in service, the first {Math.Min(Shown, predictions.Count)}:");
         output.WriteLine();
-        var table = new TextTable("module", "site", "condition", "age, h", "h a day", "rated hours", "risk limit", "act before", "because of", "rests on");
+        var table = new TextTable("serial number", "site", "condition", "age, h", "h a day", "rated hours", "risk limit", "act before", "because of", "rests on");
         foreach (var prediction in predictions.Take(Shown))
         {
             table.Row(
-                prediction.Name["modules/".Length..],
+                prediction.Identifiers.FirstOrDefault(identifier => identifier.Kind == IdentifierKind.SerialNumber)?.Value ?? "-",
                 prediction.Site,
                 prediction.Condition is { RefurbishmentCount: > 0 } condition
                     ? string.Create(CultureInfo.InvariantCulture, $"refurbished {condition.RefurbishmentCount}x") : "new",

@@ -16,7 +16,7 @@ internal static class ModuleTables
         foreach (Module module in modules)
         {
             table.Row(
-                ModelTables.Id(module.Name), Serial(module), ModelTables.Id(module.ModuleModel), Condition(module.Condition), module.Site,
+                ModelTables.Id(module.Name), Serial(module.Identifiers), ModelTables.Id(module.ModuleModel), Condition(module.Condition), module.Site,
                 Words.Of(module.State), NumberText.Range(module.Age), Rated(module), NumberText.Day(module.LastReadingTime), Oddities(module));
         }
         if (table.Rows.Count == 0)
@@ -31,7 +31,7 @@ internal static class ModuleTables
         Table facts = Tables.Of("", "");
         facts.HideHeaders();
         facts.Row("Module model", ModelTables.Id(module.ModuleModel));
-        facts.Row("Identifiers", Identifiers(module));
+        facts.Row("Identifiers", Identifiers(module.Identifiers));
         facts.Row("Condition", Condition(module.Condition));
         Fact(facts, "Lot", module.Lot);
         Fact(facts, "Site", module.Site);
@@ -55,6 +55,14 @@ internal static class ModuleTables
         _ => $"refurbished ({condition.RefurbishmentCount}) by {condition.Refurbisher}",
     };
 
+    /// <summary>Identifiers in words.</summary>
+    public static string Identifiers(IEnumerable<Identifier> identifiers) =>
+        string.Join(", ", identifiers.Select(identifier => $"{Words.Of(identifier.Kind)} {identifier.Value}"));
+
+    /// <summary>The serial number among identifiers; empty when there is none.</summary>
+    public static string Serial(IEnumerable<Identifier> identifiers) =>
+        identifiers.FirstOrDefault(identifier => identifier.Kind == IdentifierKind.SerialNumber)?.Value ?? "";
+
     private static void WriteFlags(Terminal terminal, IEnumerable<RecordFlag> flags)
     {
         foreach (RecordFlag flag in flags)
@@ -66,12 +74,6 @@ internal static class ModuleTables
         if (value.Length > 0)
             table.Row(name, value);
     }
-
-    private static string Identifiers(Module module) =>
-        string.Join(", ", module.Identifiers.Select(identifier => $"{Words.Of(identifier.Kind)} {identifier.Value}"));
-
-    private static string Serial(Module module) =>
-        module.Identifiers.FirstOrDefault(identifier => identifier.Kind == IdentifierKind.SerialNumber)?.Value ?? "";
 
     private static string Rated(Module module) =>
         module.HasRatedHours ? $"{NumberText.Of(module.RatedHours)} ({Words.Of(module.RatedHoursStatus)})" : NumberText.Absent;

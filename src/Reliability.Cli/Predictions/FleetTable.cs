@@ -22,12 +22,13 @@ internal static class FleetTable
             terminal.Line("No module fits.");
         if (predictions.Count > 0)
             terminal.Line($"As of {NumberText.Minute(predictions[0].AsOfTime)}, accepted chance of failure {NumberText.Percent(predictions[0].RiskLimit)}.");
-        Table table = Tables.Of("Module", "Model", "Condition", "Site", "Act before", "Because of", "Rated hours on", "Age, h", "Hours a day", "Hours left (median)")
-            .Numbers(7, 8, 9).Whole(0, 4, 6);
+        Table table = Tables.Of("Module", "Serial number", "Model", "Condition", "Site", "Act before", "Because of", "Rated hours on", "Age, h", "Hours a day", "Hours left (median)")
+            .Numbers(8, 9, 10).Whole(0, 1, 5, 7);
         foreach (Prediction prediction in predictions)
         {
             table.Row(
-                ModelTables.Id(prediction.Name), ModelTables.Id(prediction.ModuleModel), ModuleTables.Condition(prediction.Condition), prediction.Site,
+                ModelTables.Id(prediction.Name), ModuleTables.Serial(prediction.Identifiers), ModelTables.Id(prediction.ModuleModel),
+                ModuleTables.Condition(prediction.Condition), prediction.Site,
                 NumberText.Day(prediction.ActBeforeTime), PredictionTables.Because(prediction.ActBeforeReason), PredictionTables.RatedOn(prediction),
                 NumberText.Range(prediction.EstimatedAge), EstimateText.Value(prediction.Usage?.HoursPerDay),
                 EstimateText.Whole(prediction.MedianRemainingHours));

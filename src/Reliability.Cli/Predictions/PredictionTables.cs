@@ -41,6 +41,8 @@ internal static class PredictionTables
         Table facts = Tables.Of("", "");
         facts.HideHeaders();
         facts.Row("Module model", $"{ModelTables.Id(prediction.ModuleModel)}, {ModuleTables.Condition(prediction.Condition)}");
+        if (prediction.Identifiers.Count > 0)
+            facts.Row("Identifiers", ModuleTables.Identifiers(prediction.Identifiers));
         if (prediction.Site.Length > 0)
             facts.Row("Site", prediction.Site);
         facts.Row("Predicted from", NumberText.Minute(prediction.AsOfTime));

@@ -30,7 +30,7 @@ internal sealed class Forecasting(
         var answer = await lanes.RunAsync(
             "predict", rows, stop => predict.Answer(history.Derived, stop), cancellation);
         return answer.TryGet(out var prediction, out var reason)
-            ? PredictionMapping.ToWire(prediction, question, revision)
+            ? PredictionMapping.ToWire(prediction, history.Derived.Identifiers, question, revision)
             : throw Refusals.NotEstimable(reason.Reason, reason.Text);
     }
 
@@ -47,7 +47,7 @@ internal sealed class Forecasting(
             var answer = await lanes.RunAsync(
                 "predict", rows, stop => predict.Answer(history.Derived, stop), cancellation);
             yield return answer.TryGet(out var prediction, out var reason)
-                ? new() { Prediction = PredictionMapping.ToWire(prediction, question, revision) }
+                ? new() { Prediction = PredictionMapping.ToWire(prediction, history.Derived.Identifiers, question, revision) }
                 : new()
                 {
                     NotPredicted = new()

@@ -1,5 +1,6 @@
 using Reliability.Analysis;
 using Reliability.Engine.Abstractions;
+using Reliability.History.Events;
 using Reliability.Service.Events;
 
 namespace Reliability.Service.Mapping;
@@ -7,7 +8,8 @@ namespace Reliability.Service.Mapping;
 /// <summary>Predictions.</summary>
 internal static class PredictionMapping
 {
-    public static V1.Prediction ToWire(Prediction prediction, PredictionQuestion question, string revision)
+    public static V1.Prediction ToWire(
+        Prediction prediction, IEnumerable<ModuleIdentifier> identifiers, PredictionQuestion question, string revision)
     {
         var wire = new V1.Prediction
         {
@@ -35,6 +37,7 @@ internal static class PredictionMapping
         };
         if (prediction.RatedHours is { } rated)
             wire.RatedHours = rated;
+        wire.Identifiers.AddRange(identifiers.Select(EventWire.ToWire));
         wire.FailureDates.AddRange(prediction.FailureDates.Select(ToWire));
         AddBasis(wire, prediction.Basis);
         wire.Cautions.AddRange(prediction.Cautions.Select(CatalogueMapping.ToWire));
