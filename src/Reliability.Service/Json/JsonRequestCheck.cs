@@ -62,6 +62,7 @@ internal sealed partial class JsonRequestCheck(RequestDelegate next)
                 ? null : route.MethodDescriptor.InputType.FindFieldByName(route.HttpRule.Body);
             var walker = new JsonBodyWalker(violations, new FieldPath(bodyField?.Name ?? string.Empty));
             walker.Message(document.RootElement, bodyField?.MessageType ?? route.MethodDescriptor.InputType);
+            CheckAgainstPath(document.RootElement, context.Request.Path.Value!, route.HttpRule, violations);
         }
         catch (JsonException exception)
         {
@@ -76,6 +77,21 @@ internal sealed partial class JsonRequestCheck(RequestDelegate next)
         context.Request.Body = new MemoryStream(bytes, writable: false);
         context.Request.ContentLength = bytes.Length;
         return null;
+    }
+
+    /// <summary>The transcoder lets the path win over the body; a body that names something else is a mistake.</summary>
+    private static void CheckAgainstPath(JsonElement body, string path, HttpRule rule, Violations violations)
+    {
+        var variable = PathVariable().Match(Pattern(rule));
+        if (!variable.Success || body.ValueKind != JsonValueKind.Object)
+            return;
+        var field = variable.Groups["field"].Value;
+        var inBody = rule.Body == "*" ? field : field[(rule.Body.Length + 1)..];
+        if (body.TryGetProperty(inBody, out var value) && value.ValueKind == JsonValueKind.String
+            && value.GetString() is { Length: > 0 } name && Pattern(rule).Replace(variable.Value, name, StringComparison.Ordinal) != path)
+        {
+            violations.Add(field, "must be empty or that of the path");
+        }
     }
 
     private static RpcStatus Malformed(string rule)
@@ -135,24 +151,23 @@ internal sealed partial class JsonRequestCheck(RequestDelegate next)
         context.Request.QueryString = rewritten.ToQueryString();
     }
 
-    private static HashSet<string> PathFields(HttpRule rule)
+    private static HashSet<string> PathFields(HttpRule rule) =>
+        [.. PathVariable().Matches(Pattern(rule)).Select(match => match.Groups["field"].Value)];
+
+    private static string Pattern(HttpRule rule) => rule.PatternCase switch
     {
-        var pattern = rule.PatternCase switch
-        {
-            HttpRule.PatternOneofCase.Get => rule.Get,
-            HttpRule.PatternOneofCase.Post => rule.Post,
-            HttpRule.PatternOneofCase.Patch => rule.Patch,
-            HttpRule.PatternOneofCase.Put => rule.Put,
-            HttpRule.PatternOneofCase.Delete => rule.Delete,
-            _ => string.Empty,
-        };
-        return [.. PathVariable().Matches(pattern).Select(match => match.Groups[1].Value)];
-    }
+        HttpRule.PatternOneofCase.Get => rule.Get,
+        HttpRule.PatternOneofCase.Post => rule.Post,
+        HttpRule.PatternOneofCase.Patch => rule.Patch,
+        HttpRule.PatternOneofCase.Put => rule.Put,
+        HttpRule.PatternOneofCase.Delete => rule.Delete,
+        _ => string.Empty,
+    };
 
     private static string SnakeCase(string mask) =>
         UpperLetter().Replace(mask, match => "_" + match.Value.ToLowerInvariant());
 
-    [GeneratedRegex(@"\{([a-z0-9_.]+)[=}]", RegexOptions.CultureInvariant)]
+    [GeneratedRegex(@"\{(?<field>[a-z0-9_.]+)(=[^}]*)?\}", RegexOptions.CultureInvariant)]
     private static partial Regex PathVariable();
 
     [GeneratedRegex("[A-Z]", RegexOptions.CultureInvariant)]

@@ -44,15 +44,23 @@ public sealed class ModuleQueries
     public async IAsyncEnumerable<ModuleHistory> ReadAsync(
         ModuleFilter filter, DerivationOptions? options, [EnumeratorCancellation] CancellationToken cancellation)
     {
-        var conditions = Conditions(filter);
-        var modules = _database.StreamAsync(
-            $"select module from {_database.Schema}.module_state where {conditions.Sql} order by module",
-            conditions.Parameters, reader => reader.GetString(0), cancellation);
-        await foreach (var chunk in modules.Chunk(RecordReader.Chunk).WithCancellation(cancellation))
+        // A chunk of ids at a time: a caller that takes its time between modules holds no connection.
+        var after = "";
+        while (true)
         {
+            var conditions = Conditions(filter);
+            conditions.Add("module > {0}", after);
+            var chunk = await _database.ReadAsync(
+                $"""
+                select module from {_database.Schema}.module_state
+                where {conditions.Sql} order by module limit {RecordReader.Chunk}
+                """,
+                conditions.Parameters, reader => reader.GetString(0), cancellation);
             var derived = await _derivation.DeriveAsync(_organisation, chunk, options, cancellation);
             foreach (var record in derived.OrderBy(record => record.Record.ModuleId, StringComparer.Ordinal))
                 yield return record.ToHistory(_organisation);
+            if (chunk.Count < RecordReader.Chunk) yield break;
+            after = chunk[^1];
         }
     }
 

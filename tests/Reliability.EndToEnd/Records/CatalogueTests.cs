@@ -75,6 +75,10 @@ public sealed class CatalogueTests(SharedService shared)
             new Uri("/v1/moduleModels/json-mask-lamp?updateMask=displayName", UriKind.Relative), content, Token);
 
         Assert.Equal(HttpStatusCode.OK, response.StatusCode);
+        using var other = new StringContent("""{"name": "moduleModels/other-lamp"}""", Encoding.UTF8, "application/json");
+        using var refused = await shared.Clients.Http.PatchAsync(
+            new Uri("/v1/moduleModels/json-mask-lamp", UriKind.Relative), other, Token);
+        Assert.Equal(["module_model.name"], StatusDetails.Fields(await StatusDetails.OfAsync(refused)));
         var got = await Catalogue.GetModuleModelAsync(new GetModuleModelRequest { Name = "moduleModels/json-mask-lamp" }, cancellationToken: Token);
         Assert.Equal(("Changed", ""), (got.DisplayName, got.PartNumber));
     }

@@ -83,6 +83,18 @@ public sealed class JsonTextTests(SharedService shared)
         Assert.Equal(["lifeModel"], StatusDetails.Fields(await StatusDetails.OfAsync(response)));
     }
 
+    [Theory]
+    [InlineData("modules/other", HttpStatusCode.BadRequest)]
+    [InlineData("modules/never-seen", HttpStatusCode.NotFound)]
+    public async Task A_body_may_repeat_the_name_of_the_path_and_no_other(string name, HttpStatusCode expected)
+    {
+        using var response = await PostAsync("/v1/modules/never-seen:predictFailure", $$"""{"name": "{{name}}"}""");
+
+        Assert.Equal(expected, response.StatusCode);
+        if (expected == HttpStatusCode.BadRequest)
+            Assert.Equal(["name"], StatusDetails.Fields(await StatusDetails.OfAsync(response)));
+    }
+
     [Fact]
     public async Task Another_content_type_is_refused()
     {
