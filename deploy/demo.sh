@@ -148,5 +148,6 @@ if ! $once; then
   echo "The service goes on at"
   echo "  gRPC  $address"
   echo "  HTTP  http://127.0.0.1:$http_port"
+  [ "$grpc_port" = 7080 ] || echo "The usual port was taken. For deploy/reliability: export RELIABILITY_ADDRESS=$address"
   echo "Its data and its log are in $folder. Stop it with: kill $service_pid"
 fi
