@@ -1,0 +1,64 @@
+using Reliability.EndToEnd.Running;
+using Reliability.V1;
+using Xunit;
+
+namespace Reliability.EndToEnd.Faults;
+
+/// <summary>
+/// The demo data posted twice, in two orders, by two clients at once through two services on one PostgreSQL.
+/// </summary>
+[Collection(typeof(AgainstCleanLoad))]
+public sealed class TwoServicesTests(CleanLoad clean, ITestOutputHelper output)
+{
+    private const int BatchSize = 200, HeldBack = 100;
+
+    [Theory]
+    [InlineData(true, 5)]
+    [InlineData(false, 6)]
+    public async Task The_lives_are_those_of_one_post_in_order(bool catalogueFirst, int seed)
+    {
+        var random = new Random(seed);
+        await using var own = new OwnService();
+        using var one = new ServiceClients(await own.StartAsync());
+        using var other = new ServiceClients(await own.StartBesideAsync());
+        var events = Shuffled(clean.Events, random);
+        if (catalogueFirst)
+            await Loading.AddModelsAsync(one);
+        var earlier = await PostByBothAsync(one, other, events[HeldBack..], random);
+
+        // The catalogue has no receipt to wait for; the revision of an event recorded after it holds it too.
+        if (!catalogueFirst)
+            await Loading.AddModelsAsync(other);
+        var last = await PostByBothAsync(one, other, events[..HeldBack], random);
+
+        clean.AssertSame(await Loading.LivesAsync(one, [.. earlier, .. last]));
+        clean.AssertSame(await Loading.LivesAsync(other, [.. earlier, .. last]));
+        Assert.Equal(
+            clean.Events.Select(posted => posted.EventId).Order(StringComparer.Ordinal),
+            await Loading.RecordedIdsAsync(other));
+    }
+
+    /// <summary>The receipts of both. Each event is taken as new once, by one service or the other.</summary>
+    private async Task<IReadOnlyList<Receipt>> PostByBothAsync(
+        ServiceClients one, ServiceClients other, ModuleEvent[] events, Random random)
+    {
+        var (here, there) = (Shuffled(events, random), Shuffled(events, random));
+        var receipts = await Task.WhenAll(
+            Loading.PostAllAsync(one, here, BatchSize), Loading.PostAllAsync(other, there, BatchSize));
+        var taken = here.Zip(receipts[0]).Concat(there.Zip(receipts[1]))
+            .Where(posted => !posted.Second.Duplicate).Select(posted => posted.First.EventId).ToList();
+        output.WriteLine(
+            $"Of {events.Length} events the first service took {receipts[0].Count(receipt => !receipt.Duplicate)} as new, "
+            + $"the second {receipts[1].Count(receipt => !receipt.Duplicate)}.");
+        Assert.Equal(
+            events.Select(posted => posted.EventId).Order(StringComparer.Ordinal), taken.Order(StringComparer.Ordinal));
+        return [.. receipts[0], .. receipts[1]];
+    }
+
+    private static ModuleEvent[] Shuffled(IEnumerable<ModuleEvent> events, Random random)
+    {
+        var shuffled = events.ToArray();
+        random.Shuffle(shuffled);
+        return shuffled;
+    }
+}
