@@ -43,8 +43,9 @@ internal sealed class RecordDerivation(ModuleRecord record, ModuleCatalogue cata
     {
         var structure = DayMoves.Apply(
             [.. counting.Where(e => Ordering.IsStructural(e.Body) && (e.Body is not RegisteredV1 || e == registration))]);
-        var ownMeterRead = counting.Exists(e => e.Body is RunHoursReadV1 { Meter: not MeterOwner.Host });
-        var walk = RecordWalk.Through(structure, ownMeterRead, options, _ledger);
+        List<MeterReading> ownReadings =
+            [.. counting.Select(e => e.Body).OfType<RunHoursReadV1>().Where(read => read.Meter != MeterOwner.Host).SelectMany(read => read.Readings)];
+        var walk = RecordWalk.Through(structure, ownReadings, options, _ledger);
         var placement = new ReadingPlacement(walk.Spells, _ledger);
         foreach (var recorded in counting)
         {

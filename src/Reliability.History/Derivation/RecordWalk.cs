@@ -62,16 +62,16 @@ internal sealed partial class RecordWalk
 
     /// <summary>Walks a record.</summary>
     /// <param name="structure">Structural events in the order in which they count, one registration among them.</param>
-    /// <param name="ownMeterRead">Whether readings of the module's own meter are on record.</param>
+    /// <param name="ownReadings">Readings that may be of the module's own meter.</param>
     /// <param name="options">Policy and choices.</param>
     /// <param name="ledger">Takes what is odd.</param>
     public static RecordWalk Through(
-        List<RecordedEvent> structure, bool ownMeterRead, DerivationOptions options, Ledger ledger)
+        List<RecordedEvent> structure, List<MeterReading> ownReadings, DerivationOptions options, Ledger ledger)
     {
         var walk = new RecordWalk(structure, options, ledger);
         for (var order = 0; order < structure.Count; order++)
             walk.Take(structure[order], order);
-        if (ownMeterRead && walk.Retirement is null)
+        if (walk.Retirement is null && ownReadings.Exists(walk.ShowsUseSinceBench))
             walk.ImplySpell();
         return walk;
     }
@@ -227,6 +227,10 @@ internal sealed partial class RecordWalk
         _ledger.Flag(recorded, RecordOddity.InstallMissing);
         Phase.WithoutInstall ??= recorded;
     }
+
+    // A module that came back from work and was not read since, or has not run since, lies on the shelf.
+    private bool ShowsUseSinceBench(MeterReading reading) =>
+        _bench is not null && reading.Latest > _bench.Reading.Earliest && reading.Hours > _bench.Hours;
 
     // On the module's own meter a known reading on the bench stands for the install that is missing.
     private bool ImplySpell()

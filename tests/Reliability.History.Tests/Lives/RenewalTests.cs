@@ -111,4 +111,34 @@ public sealed class RenewalTests
 
         Assert.Equal(expected, history.Derive().State);
     }
+
+    private static Scenario.History BackFromWork() =>
+        new Scenario.History().Registered(reading: 0).OnOwnMeter(0, 0).Read(10, 100).Removed(20, 200, RemovalReason.Failed)
+            .At(25, new RefurbishedV1
+            {
+                By = "Second Turn Bench",
+                RenewsWearingPart = RenewalStatement.Yes,
+                ReadingBeforeHours = 200,
+                ReadingAfterHours = 200,
+            });
+
+    [Fact]
+    public void Back_from_work_and_not_fitted_it_lies_on_the_shelf_and_lives_no_further_life()
+    {
+        foreach (var derived in (DerivedModule[])[BackFromWork().Derive(), BackFromWork().Read(30, 200).Derive()])
+        {
+            Assert.Equal(ModuleState.OnShelf, derived.State);
+            Assert.Single(derived.Lives);
+            Assert.DoesNotContain(derived.Events, status => status.Flags.Contains(RecordOddity.InstallMissing));
+        }
+    }
+
+    [Fact]
+    public void Back_from_work_and_read_running_it_lives_although_the_install_is_missing()
+    {
+        var derived = BackFromWork().Read(40, 350).Derive();
+
+        Assert.Equal(ModuleState.InService, derived.State);
+        Assert.Equal(LifeOutcome.Survived(150), derived.Lives[1].Outcome);
+    }
 }
