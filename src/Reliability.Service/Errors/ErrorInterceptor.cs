@@ -43,6 +43,20 @@ internal sealed partial class ErrorInterceptor(ILogger<ErrorInterceptor> logger,
         }
     }
 
+    public override async Task DuplexStreamingServerHandler<TRequest, TResponse>(
+        IAsyncStreamReader<TRequest> requestStream, IServerStreamWriter<TResponse> responseStream, ServerCallContext context,
+        DuplexStreamingServerMethod<TRequest, TResponse> continuation)
+    {
+        try
+        {
+            await continuation(requestStream, responseStream, context);
+        }
+        catch (Exception exception) when (exception is not RpcException)
+        {
+            throw ToStatus(exception, context).ToRpcException();
+        }
+    }
+
     private RpcStatus ToStatus(Exception exception, ServerCallContext context)
     {
         switch (exception)
@@ -60,7 +74,8 @@ internal sealed partial class ErrorInterceptor(ILogger<ErrorInterceptor> logger,
             case OperationCanceledException when time.GetUtcNow().UtcDateTime >= context.Deadline:
                 return Refusals.Status(
                     Code.DeadlineExceeded, ErrorReasons.DeadlineExceeded, "The deadline passed before the answer was ready.");
-            case OperationCanceledException when context.CancellationToken.IsCancellationRequested:
+            // A stream that its caller resets ends in an IOException: no fault of ours either.
+            case OperationCanceledException or IOException when context.CancellationToken.IsCancellationRequested:
                 return Refusals.Status(Code.Cancelled, ErrorReasons.Cancelled, "The caller gave up.");
             default:
                 return Incident(exception, context.Method);

@@ -1,6 +1,5 @@
 using Reliability.Cli.Files;
 using Reliability.Cli.Posting;
-using Reliability.EndToEnd.Records;
 using Reliability.V1;
 
 namespace Reliability.EndToEnd.Faults;

@@ -1,4 +1,3 @@
-using Reliability.EndToEnd.Records;
 using Reliability.EndToEnd.Running;
 using Reliability.V1;
 using Xunit;

@@ -17,6 +17,7 @@ public sealed class ReflectionTests(SharedService shared)
         Assert.True(await call.ResponseStream.MoveNext(token));
         var services = call.ResponseStream.Current.ListServicesResponse.Service.Select(service => service.Name).ToList();
         await call.RequestStream.CompleteAsync();
+        Assert.False(await call.ResponseStream.MoveNext(token));
 
         string[] expected =
         [
@@ -24,5 +25,19 @@ public sealed class ReflectionTests(SharedService shared)
             "reliability.v1.LifeAnalysisService", "reliability.v1.LifeForecastService", "grpc.health.v1.Health",
         ];
         Assert.Empty(expected.Except(services));
+    }
+
+    [Fact]
+    public async Task A_caller_that_hangs_up_in_the_middle_of_a_stream_is_no_error_of_the_service()
+    {
+        var token = TestContext.Current.CancellationToken;
+        // The log of the shared service is held free of errors when the run ends.
+        for (var caller = 0; caller < 20; caller++)
+        {
+            using var call = new ServerReflection.ServerReflectionClient(shared.Clients.Channel)
+                .ServerReflectionInfo(cancellationToken: token);
+            await call.RequestStream.WriteAsync(new ServerReflectionRequest { ListServices = "" }, token);
+            Assert.True(await call.ResponseStream.MoveNext(token));
+        }
     }
 }

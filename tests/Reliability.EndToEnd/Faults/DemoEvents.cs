@@ -1,7 +1,7 @@
 using Google.Protobuf;
 using Reliability.V1;
 
-namespace Reliability.EndToEnd.Records;
+namespace Reliability.EndToEnd.Faults;
 
 /// <summary>The committed demo data, as an integrator would post them.</summary>
 internal static class DemoEvents
