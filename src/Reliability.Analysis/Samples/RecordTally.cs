@@ -17,9 +17,11 @@ internal sealed class RecordTally
     private readonly SortedDictionary<string, long> _excluded = new(StringComparer.Ordinal);
     private readonly SortedDictionary<string, long> _flagged = new(StringComparer.Ordinal);
     private readonly HashSet<string> _modules = new(StringComparer.Ordinal);
+    private readonly SortedSet<string> _models = new(StringComparer.Ordinal);
     private readonly List<double> _daysSinceLastReading = [];
     private long _flaggedLives;
     private long _modeUnknown;
+    private long _conflicting;
     private long _countable;
 
     public long AmbiguousCount { get; private set; }
@@ -42,6 +44,9 @@ internal sealed class RecordTally
     public bool Take(Life life, DateTimeOffset asOf)
     {
         _modules.Add(life.ModuleId);
+        _models.Add(life.ModelId);
+        if (life.Ambiguities.Contains(LifeAmbiguity.ConflictingReports))
+            _conflicting++;
         if (life.InService)
             _daysSinceLastReading.Add(Math.Max(0, (asOf - life.EndTime).TotalDays));
         if (life.Ambiguities.Contains(LifeAmbiguity.FailureModeUnknown))
@@ -115,6 +120,19 @@ internal sealed class RecordTally
             yield return new(RecordWarningCodes.FailuresOfUnknownMode,
                 $"{Words.Count(_modeUnknown, "failure has", "failures have")} no mode on record and count as survived so far, because the "
                 + "question is of one mode.");
+        }
+
+        if (_conflicting > 0)
+        {
+            yield return new(RecordWarningCodes.ConflictingReports,
+                $"Rows contradict each other on {Words.Count(_conflicting, "life", "lives")}. Look at the modules' records and retract the wrong rows.");
+        }
+
+        if (_models.Count > 1)
+        {
+            yield return new(RecordWarningCodes.SeveralModuleModels,
+                $"Lives of {_models.Count} module models are taken together: {string.Join(", ", _models.Take(5))}"
+                + (_models.Count > 5 ? " and others" : "") + ". What differs in kind has no common lifetime; ask for one model.");
         }
 
         if (sample.TotalCount - _modules.Count > RepeatedShareToWarnOf * sample.TotalCount)

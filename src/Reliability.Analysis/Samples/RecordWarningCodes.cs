@@ -27,6 +27,12 @@ public static class RecordWarningCodes
     /// </summary>
     public const string CutoffBeforeReports = "CUTOFF_BEFORE_REPORTS";
 
+    /// <summary>Lives on which reports contradict each other; the row that ends last, or at equal ends tells more, counts.</summary>
+    public const string ConflictingReports = "CONFLICTING_REPORTS";
+
+    /// <summary>The lives are of several module models, taken together as if they were one.</summary>
+    public const string SeveralModuleModels = "SEVERAL_MODULE_MODELS";
+
     /// <summary>The lives come from few modules and are not independent.</summary>
     public const string FewModules = "FEW_MODULES";
 

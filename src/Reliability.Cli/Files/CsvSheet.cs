@@ -65,6 +65,10 @@ internal sealed class CsvSheet : IDisposable
         throw sheet.HeaderProblem(sheet.Columns.Contains("") ? "a column has no name" : $"the column {twice} stands there twice");
     }
 
+    /// <summary>A sentence to add to a problem of the header when its columns are not set apart by commas; else empty.</summary>
+    public string SeparatorHint => Columns.Count == 1 && HeaderText.AsSpan().ContainsAny(';', '\t')
+        ? " The values seem to be set apart by another sign than a comma." : "";
+
     /// <summary>Checks that columns which are needed are there, and that all are known.</summary>
     /// <exception cref="UsageException">One is missing or not known.</exception>
     public void CheckColumns(string kind, IReadOnlyCollection<string> needed, IReadOnlyCollection<string> known)
@@ -72,9 +76,7 @@ internal sealed class CsvSheet : IDisposable
         List<string> missing = [.. needed.Except(Columns)];
         if (missing.Count > 0)
         {
-            string hint = Columns.Count == 1 && HeaderText.AsSpan().ContainsAny(';', '\t')
-                ? " The values seem to be set apart by another sign than a comma." : "";
-            throw HeaderProblem($"{kind} needs the column{(missing.Count > 1 ? "s" : "")} {string.Join(", ", missing)}.{hint}");
+            throw HeaderProblem($"{kind} needs the column{(missing.Count > 1 ? "s" : "")} {string.Join(", ", missing)}.{SeparatorHint}");
         }
         List<string> unknown = [.. Columns.Except(known).Except(RefusalColumns)];
         if (unknown.Count > 0)

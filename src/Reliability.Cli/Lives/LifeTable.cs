@@ -21,7 +21,7 @@ internal static class LifeTable
                 life.Site, NumberText.Day(life.StartTime), Outcome(life.Observation), Entry(life.Observation), Oddities(life));
         }
         if (table.Rows.Count == 0)
-            terminal.Line("No life fits.");
+            terminal.Line("No life fits. Check the spelling: attributes and models list what is in use.");
         terminal.Write(table);
         if (answer.ExcludedLives.Count > 0)
             terminal.Line($"Left out in the whole cohort: {SampleSummaryText.Reasons(answer.ExcludedLives)}.");

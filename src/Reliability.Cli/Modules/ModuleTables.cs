@@ -20,7 +20,7 @@ internal static class ModuleTables
                 Words.Of(module.State), NumberText.Range(module.Age), Rated(module), NumberText.Day(module.LastReadingTime), Oddities(module));
         }
         if (table.Rows.Count == 0)
-            terminal.Line("No module fits.");
+            terminal.Line("No module fits. Check the spelling: attributes and models list what is in use.");
         terminal.Write(table);
     }
 

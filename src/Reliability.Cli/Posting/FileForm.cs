@@ -38,7 +38,7 @@ internal static class FileForm
                 _ when sheet.Columns.Contains("event") => new EventSheet(file, sheet, defaults),
                 _ when sheet.Columns.Contains("outcome") => new LifeSheet(file, sheet, defaults),
                 _ => throw sheet.HeaderProblem(
-                    "it has neither a column event, as a sheet of events, nor a column outcome, as a sheet of lives. "
+                    $"it has neither a column event, as a sheet of events, nor a column outcome, as a sheet of lives.{sheet.SeparatorHint} "
                     + "Is this a file of JSON lines? Then name it .jsonl or give --format json-lines"),
             };
         }

@@ -19,7 +19,7 @@ internal static class FleetTable
                 .OrderBy(prediction => prediction.ActBeforeTime?.Seconds ?? long.MaxValue).ThenBy(prediction => prediction.Name, StringComparer.Ordinal),
         ];
         if (answers.Count == 0)
-            terminal.Line("No module fits.");
+            terminal.Line("No module fits. Check the spelling: attributes and models list what is in use.");
         if (predictions.Count > 0)
             terminal.Line($"As of {NumberText.Minute(predictions[0].AsOfTime)}, accepted chance of failure {NumberText.Percent(predictions[0].RiskLimit)}.");
         Table table = Tables.Of("Module", "Serial number", "Model", "Condition", "Site", "Act before", "Because of", "Rated hours on", "Age, h", "Hours a day", "Hours left (median)")
@@ -29,7 +29,7 @@ internal static class FleetTable
             table.Row(
                 ModelTables.Id(prediction.Name), ModuleTables.Serial(prediction.Identifiers), ModelTables.Id(prediction.ModuleModel),
                 ModuleTables.Condition(prediction.Condition), prediction.Site,
-                NumberText.Day(prediction.ActBeforeTime), PredictionTables.Because(prediction.ActBeforeReason), PredictionTables.RatedOn(prediction),
+                prediction.RatedHoursReached ? "now" : NumberText.Day(prediction.ActBeforeTime), PredictionTables.Because(prediction.ActBeforeReason), PredictionTables.RatedOn(prediction),
                 NumberText.Range(prediction.EstimatedAge), EstimateText.Value(prediction.Usage?.HoursPerDay),
                 EstimateText.Whole(prediction.MedianRemainingHours));
         }

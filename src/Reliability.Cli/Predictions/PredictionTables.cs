@@ -14,8 +14,9 @@ internal static class PredictionTables
     /// <summary>Writes a prediction with the cautions that go with it.</summary>
     public static void Write(Terminal terminal, Prediction prediction)
     {
-        terminal.Line(prediction.ActBeforeTime is null
-            ? $"{ModelTables.Id(prediction.Name)}: there is no date to act before."
+        terminal.Line(
+            prediction.RatedHoursReached ? $"{ModelTables.Id(prediction.Name)}: act now. Its rated hours are reached."
+            : prediction.ActBeforeTime is null ? $"{ModelTables.Id(prediction.Name)}: there is no date to act before."
             : $"{ModelTables.Id(prediction.Name)}: act before {NumberText.Day(prediction.ActBeforeTime)} ({Because(prediction.ActBeforeReason)}).");
         terminal.Write(Facts(prediction));
         WriteDates(terminal, prediction);
@@ -54,8 +55,12 @@ internal static class PredictionTables
         facts.Row("Age now, estimated", $"{NumberText.Range(prediction.EstimatedAge)} h");
         if (prediction.Usage is { } usage)
             facts.Row("Hours of use a day", $"{EstimateText.Whole(usage.HoursPerDay)}, {Basis(usage)}");
-        facts.Row("Hours left, median", EstimateText.Whole(prediction.MedianRemainingHours));
-        facts.Row("Hours left, mean", EstimateText.Whole(prediction.MeanRemainingHours));
+        // Beyond rated hours, hours left would read as a permission.
+        if (!prediction.RatedHoursReached || prediction.FailureDates.All(date => !date.Withheld))
+        {
+            facts.Row("Hours left, median", EstimateText.Whole(prediction.MedianRemainingHours));
+            facts.Row("Hours left, mean", EstimateText.Whole(prediction.MeanRemainingHours));
+        }
         if (prediction.BeforeTime is not null)
             facts.Row($"Chance of failure before {NumberText.Day(prediction.BeforeTime)}", EstimateText.Whole(prediction.FailureProbability));
         if (prediction.LifeModel.Length > 0)

@@ -97,6 +97,13 @@ internal sealed class ReportRule(
                 conflict = true;
             }
 
+            if (row != winner && body.End.Earliest == Body(winner).End.Earliest && body.AgeAtEndHours != Body(winner).AgeAtEndHours)
+            {
+                // One end cannot have two ages: one of the rows is mistyped, and nothing says which.
+                ledger.Flag(row, RecordOddity.ConflictingReport);
+                conflict = true;
+            }
+
             oldest = Math.Max(oldest, body.AgeAtEndHours);
             failed |= body.Outcome == ReportedOutcome.Failed;
             if (row != winner)

@@ -43,7 +43,7 @@ internal sealed class EventCheck(EventTimes times, string path, Violations viola
             case EventCase.Refurbished: Refurbished(posted.Refurbished); break;
             case EventCase.Retired: Retired(posted.Retired); break;
             case EventCase.Retracted: Retracted(posted.Retracted); break;
-            case EventCase.LifeReported: new LifeReportCheck(this).Check(posted.LifeReported); break;
+            case EventCase.LifeReported: new LifeReportCheck(this).Check(posted.LifeReported, posted.OccurPrecision); break;
             default: violations.Add(path, "must have one of " + KnownEvents); break;
         }
     }

@@ -5,7 +5,10 @@ internal sealed class LifeReportCheck(EventCheck check)
 {
     private const string Row = "life_reported.";
 
-    public void Check(V1.LifeReported said)
+    // From the first hour of the first day to the last of the last, with a change of the clocks; and for a meter that rounds.
+    private static readonly TimeSpan DaySlack = TimeSpan.FromHours(49), InstantSlack = TimeSpan.FromHours(1);
+
+    public void Check(V1.LifeReported said, V1.OccurPrecision precision)
     {
         check.Model(said.ModuleModel, Row + "module_model");
         check.Identifiers(said.Identifiers, Row + "identifiers");
@@ -16,23 +19,34 @@ internal sealed class LifeReportCheck(EventCheck check)
         check.Text(said.FailureMode, Row + "failure_mode", 100);
         check.EventTime(said.CompleteFrom, Row + "complete_from");
         check.Defined(said.RemovalReason, Row + "removal_reason");
-        Times(said);
+        var timesAreRight = Times(said);
         Outcome(said);
-        Ages(said);
+        if (Ages(said) && timesAreRight)
+            Pace(said, precision);
     }
 
-    private void Times(V1.LifeReported said)
+    private bool Times(V1.LifeReported said)
     {
         var startIsRight = check.EventTime(said.StartTime, Row + "start_time", required: true);
         var endIsRight = check.EventTime(said.EndTime, Row + "end_time", required: true);
-        if (startIsRight && endIsRight && said.EndTime < said.StartTime)
-            check.Refuse(Row + "end_time", "must not be before start_time");
+        if (!startIsRight || !endIsRight)
+            return false;
+        if (said.EndTime >= said.StartTime)
+            return true;
+        check.Refuse(Row + "end_time", "must not be before start_time");
+        return false;
     }
 
     private void Outcome(V1.LifeReported said)
     {
         switch (said.Outcome)
         {
+            case V1.LifeOutcome.Failed when said.InService:
+                check.Refuse(Row + "in_service", "must not be set for a life that failed");
+                return;
+            case V1.LifeOutcome.Survived when said.RemovalReason == V1.RemovalReason.Failed:
+                check.Refuse(Row + "outcome", "must be LIFE_OUTCOME_FAILED where removal_reason is REMOVAL_REASON_FAILED");
+                return;
             case V1.LifeOutcome.Failed or V1.LifeOutcome.Survived:
                 return;
             case V1.LifeOutcome.Between:
@@ -45,10 +59,10 @@ internal sealed class LifeReportCheck(EventCheck check)
         }
     }
 
-    private void Ages(V1.LifeReported said)
+    private bool Ages(V1.LifeReported said)
     {
         if (!check.RequiredHours(said.HasAgeAtEnd, said.AgeAtEnd, Row + "age_at_end"))
-            return;
+            return false;
         if (check.Hours(said.HasAgeAtObservation, said.AgeAtObservation, Row + "age_at_observation")
             && said.AgeAtObservation > said.AgeAtEnd)
         {
@@ -59,6 +73,21 @@ internal sealed class LifeReportCheck(EventCheck check)
             && said.AgeLastWorking > said.AgeAtEnd)
         {
             check.Refuse(Row + "age_last_working", Above(said.AgeLastWorking, said.AgeAtEnd));
+        }
+
+        return true;
+    }
+
+    // No module runs more than 24 hours a day. A mistyped digit would else move the answers of everybody who has that model.
+    private void Pace(V1.LifeReported said, V1.OccurPrecision precision)
+    {
+        var most = (said.EndTime.ToDateTimeOffset() - said.StartTime.ToDateTimeOffset()
+            + (precision == V1.OccurPrecision.Day ? DaySlack : InstantSlack)).TotalHours;
+        if (said.AgeAtEnd > most)
+        {
+            check.Refuse(Row + "age_at_end",
+                $"must not be more than 24 hours a day from start_time to end_time allow ({EventCheck.Number(Math.Floor(most))}); "
+                + $"got {EventCheck.Number(said.AgeAtEnd)}");
         }
     }
 

@@ -67,6 +67,23 @@ public sealed class SampleLivesTests
     }
 
     [Fact]
+    public void Contradicting_rows_and_several_models_are_warned_of()
+    {
+        var plain = Life(LifeOutcome.Failed(900));
+        var conflicting = Life(LifeOutcome.Failed(800)) with { Ambiguities = [LifeAmbiguity.ConflictingReports] };
+        var other = Life(LifeOutcome.Failed(700)) with { ModelId = "another-model" };
+
+        Assert.DoesNotContain(Codes(plain, Life(LifeOutcome.Survived(5))), Mattering);
+        Assert.Equal([RecordWarningCodes.ConflictingReports], Codes(plain, conflicting).Where(Mattering));
+        Assert.Equal([RecordWarningCodes.SeveralModuleModels], Codes(plain, other).Where(Mattering));
+
+        static bool Mattering(string code) => code is RecordWarningCodes.ConflictingReports or RecordWarningCodes.SeveralModuleModels;
+
+        static IEnumerable<string> Codes(params Life[] lives) =>
+            SampleLives.Build(lives, CohortSelection.All, Now).Summary.Warnings.Select(warning => warning.Code);
+    }
+
+    [Fact]
     public void A_life_without_exposure_is_counted_and_never_reaches_the_engine()
     {
         var sample = SampleLives.Build(

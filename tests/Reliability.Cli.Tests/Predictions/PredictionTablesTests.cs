@@ -23,6 +23,19 @@ public sealed class PredictionTablesTests
     }
 
     [Fact]
+    public void Past_its_rated_hours_a_module_is_to_be_acted_on_now_and_no_hours_left_are_told()
+    {
+        var overdue = Example("modules/lamp-1", 0);
+        overdue.RatedHoursReached = true;
+        MemoryTerminal terminal = new(), fleet = new(200);
+        PredictionTables.Write(terminal.Terminal, overdue);
+        FleetTable.Write(fleet.Terminal, [new PredictFailuresResponse { Prediction = overdue }]);
+        Assert.StartsWith("lamp-1: act now. Its rated hours are reached.", terminal.Out, StringComparison.Ordinal);
+        Assert.DoesNotContain("Hours left", terminal.Out, StringComparison.Ordinal);
+        Assert.Contains("now", fleet.Row("lamp-1"));
+    }
+
+    [Fact]
     public void In_a_fleet_the_earliest_is_on_top_and_a_caution_is_told_once()
     {
         MemoryTerminal terminal = new(200);

@@ -54,6 +54,11 @@ public sealed class EventRefusalTests(SharedService shared)
         ("row last seen working after its end", e => e.LifeReported = Row(r => r.AgeLastWorking = 901), "life_reported.age_last_working"),
         ("row observed after its end", e => e.LifeReported = Row(r => r.AgeAtObservation = 901), "life_reported.age_at_observation"),
         ("row without outcome", e => e.LifeReported = Row(r => r.Outcome = LifeOutcome.Unspecified), "life_reported.outcome"),
+        ("row that ran more than 24 hours a day", e => e.LifeReported = Row(r => r.AgeAtEnd = 9_000), "life_reported.age_at_end"),
+        ("row that survived and was removed as failed",
+            e => e.LifeReported = Row(r => r.RemovalReason = RemovalReason.Failed), "life_reported.outcome"),
+        ("row that failed and is in service",
+            e => e.LifeReported = Row(r => (r.Outcome, r.InService) = (LifeOutcome.Failed, true)), "life_reported.in_service"),
         ("row that names no module",
             e => (e.Module, e.LifeReported) = ("", Row(r => r.Identifiers.Clear())), "life_reported.identifiers"),
     ];

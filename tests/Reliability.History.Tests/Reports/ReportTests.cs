@@ -113,6 +113,16 @@ public sealed class ReportTests
     }
 
     [Fact]
+    public void Two_ages_at_one_end_contradict_each_other()
+    {
+        var history = Sheet(Row(100, 900), Row(100, 90));
+        var derived = history.Derive();
+
+        Assert.Equal([RecordOddity.ConflictingReport], derived.Events.SelectMany(e => e.Flags));
+        Assert.Equal([LifeAmbiguity.ConflictingReports], Assert.Single(derived.Lives).Ambiguities);
+    }
+
+    [Fact]
     public void Other_starts_are_other_lives()
     {
         var lives = Sheet(Row(100, 900, ReportedOutcome.Failed), Row(300, 500, start: 120)).Derive().Lives;
