@@ -171,8 +171,8 @@ internal sealed class Forecast
         if (_basis.Fit is not null)
         {
             _notes.Warn(PredictionWarningCodes.ParameterUncertaintyNotIncluded,
-                "Chances and dates take the fitted parameters as if they were known; how well they are known is in the bounds of the remaining "
-                + "hours alone. With few failures more modules fail before the date than the risk limit says.");
+                "Chances and dates take the fitted parameters and the rate of use as if they were known; how well they are known is in the "
+                + "bounds alone. With few failures more modules fail before the date than the risk limit says.");
         }
 
         if (_basis.Step != WideningStep.SameCondition)

@@ -37,6 +37,8 @@ internal static class CohortUsage
             return null;
         // A reported life starts at age 0 on its start date; a recorded one gathers hours from its entry age on.
         var from = life.Origin == LifeOrigin.Report ? 0 : life.EntryHours;
-        return Math.Clamp((outcome.LowerHours - from) / days, 0, HoursInDay);
+        // A life found failed ends on the day it was found: the hours that belong to that day are the upper ones. Those of the
+        // last reading before would make the rate too low and every date too late.
+        return Math.Clamp(((outcome.UpperHours ?? outcome.LowerHours) - from) / days, 0, HoursInDay);
     }
 }

@@ -5,7 +5,7 @@ namespace Reliability.Engine.Comparison;
 
 /// <summary>
 /// Cohorts with one shape and a scale each: maximises the sum of their likelihoods over the common u, with each v at its
-/// own best (Meeker and Escobar 1998, 17.3, with a factor as the only covariate).
+/// own best (Meeker and Escobar 1998, ch. 17, with a factor as the only covariate).
 /// </summary>
 internal static class CommonShape
 {

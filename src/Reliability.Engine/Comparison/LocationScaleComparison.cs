@@ -39,7 +39,7 @@ internal static class LocationScaleComparison
             []);
     }
 
-    /// <summary>Twice the log-likelihood gained, referred to chi-square (Lawless 2003, 5.3; Meeker and Escobar 1998, 8.6).</summary>
+    /// <summary>Twice the log-likelihood gained, referred to chi-square (Lawless 2003, ch. 5; Meeker and Escobar 1998, ch. 8; chapters from memory).</summary>
     private static CohortTest[] Tests(
         double? constantU, CohortFit[] separate, CohortFit common, CancellationToken cancellationToken)
     {

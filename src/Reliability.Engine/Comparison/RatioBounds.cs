@@ -12,6 +12,8 @@ namespace Reliability.Engine.Comparison;
 internal sealed class RatioBounds(LikelihoodRegion numerator, LikelihoodRegion denominator, double level)
 {
     private const double Golden = 0.3819660112501051;
+    private const double Window = 0.4, NearEnd = 1e-3;
+    private const int MostMoves = 8;
     private readonly double _drop = ReferenceDistributions.ChiSquareQuantile(1, level) / 2;
 
     /// <summary>Bounds of the log ratio; null where the likelihood never falls far enough.</summary>
@@ -34,13 +36,25 @@ internal sealed class RatioBounds(LikelihoodRegion numerator, LikelihoodRegion d
             return up is { } a && down is { } b ? sign * (a - b) : null;
         }
 
-        var start = Math.Asin(Math.Sqrt(Math.Clamp(share, 0, 1)));
-        var peak = Peak(Gain, Math.Max(0, start - 0.4), start, Math.Min(Math.PI / 2, start + 0.4));
-        return peak is { } gain ? sign * gain : null;
+        // The share of the variance is right for large samples only: a peak at the end of the window moves the window there.
+        var centre = Math.Asin(Math.Sqrt(Math.Clamp(share, 0, 1)));
+        for (var moves = 0; moves < MostMoves; moves++)
+        {
+            var low = Math.Max(0, centre - Window);
+            var high = Math.Min(Math.PI / 2, centre + Window);
+            if (Peak(Gain, low, centre, high) is not { } peak)
+                return null;
+            var isAtEnd = (low > 0 && peak.Angle - low < NearEnd) || (high < Math.PI / 2 && high - peak.Angle < NearEnd);
+            if (!isAtEnd)
+                return sign * peak.Value;
+            centre = peak.Angle;
+        }
+
+        return null;
     }
 
     /// <summary>The greatest value near the middle point: parabolic steps with golden sections (Brent 1973, ch. 5).</summary>
-    private static double? Peak(Func<double, double?> f, double low, double middle, double high)
+    private static (double Angle, double Value)? Peak(Func<double, double?> f, double low, double middle, double high)
     {
         if (f(middle) is not { } best)
             return null;
@@ -107,6 +121,6 @@ internal sealed class RatioBounds(LikelihoodRegion numerator, LikelihoodRegion d
             }
         }
 
-        return best;
+        return (x, best);
     }
 }

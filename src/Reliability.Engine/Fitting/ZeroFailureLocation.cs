@@ -4,7 +4,7 @@ namespace Reliability.Engine.Fitting;
 
 /// <summary>
 /// What no failures say with the shape held: the v at which surviving all of it would have had probability 1 - level.
-/// For the Weibull this is scale = (S / -log(1 - level))^(1/shape) (IEC 61649:2008; Meeker and Escobar 1998, 8.6).
+/// For the Weibull this is scale = (S / -log(1 - level))^(1/shape) (IEC 61649:2008; Meeker and Escobar 1998, ch. 8 on a given sigma, from memory).
 /// </summary>
 internal static class ZeroFailureLocation
 {

@@ -91,15 +91,15 @@ internal sealed class NonparametricEstimator : INonparametricEstimator
             points.Where(p => of(p.Reliability) <= 0.5).Select(p => (double?)p.Hours).FirstOrDefault();
 
         var value = First(r => r.Value);
-        var lower = First(r => r.Lower) ?? value;
+        var lower = First(r => r.Lower);
         var upper = First(r => r.Upper);
         var notes = new List<EngineWarning>();
         if (value is null)
             notes.Add(new EngineWarning(WarningCodes.NoValue, "Fewer than half of the lives have failed: the median is not reached."));
         if (lower is null)
-            notes.Add(new EngineWarning(WarningCodes.NoLowerBound, "The lower bound of reliability stays above one half."));
+            notes.Add(new EngineWarning(WarningCodes.NoLowerBound, "The lower bound of reliability stays above one half, or is not defined where the curve falls below it."));
         if (upper is null)
-            notes.Add(new EngineWarning(WarningCodes.NoUpperBound, "The upper bound of reliability stays above one half."));
+            notes.Add(new EngineWarning(WarningCodes.NoUpperBound, "The upper bound of reliability stays above one half, or is not defined where the curve falls below it."));
         return new BoundedEstimate { Value = value, Lower = lower, Upper = upper, Notes = notes };
     }
 

@@ -4,7 +4,7 @@ namespace Reliability.Engine.Quantities;
 
 /// <summary>
 /// Something asked of a fitted life, as a function of its parameters on the scale where bounds are made
-/// (log for positive numbers, log(-log) for probabilities; Meeker and Escobar 1998, 8.4).
+/// (log for positive numbers, Meeker and Escobar 1998, 8.4; log(-log) for probabilities, Kalbfleisch and Prentice 2002, 1.4).
 /// </summary>
 internal sealed class LifeQuantity
 {

@@ -8,7 +8,7 @@ namespace Reliability.Analysis.Tests.BiasStudy;
 /// <summary>
 /// Records made from a known truth: do 95 % bounds of B10 life hold it as often as they say, and what if the rules of the
 /// record are switched off? With bounds that hold it 95 % of the time, fewer than 43 of 50 seeds come out with probability
-/// 0.004 (binomial), and fewer than 182 of 200 with 0.006.
+/// 0.003 (binomial), and fewer than 182 of 200 with 0.006.
 /// </summary>
 public sealed class BiasStudyTests(ITestOutputHelper output)
 {

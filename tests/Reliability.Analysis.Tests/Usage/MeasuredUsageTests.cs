@@ -120,6 +120,7 @@ public sealed class MeasuredUsageTests
         var usage = CohortUsage.Estimate(lives, 0.95)!;
 
         Assert.Equal((6, 2, 24), (usage.HoursPerDay.Value!.Value, usage.HoursPerDay.Lower!.Value, usage.HoursPerDay.Upper!.Value));
+        Assert.Equal(10, CohortUsage.Estimate([Life(LifeOutcome.Between(0, 10 * days))], 0.95)!.HoursPerDay.Value!.Value, 9);
         Assert.Null(CohortUsage.Estimate([Life(LifeOutcome.Survived(9)) with { EndTime = Start.AddDays(2) }], 0.95));
     }
 }

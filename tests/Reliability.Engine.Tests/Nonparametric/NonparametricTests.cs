@@ -27,6 +27,17 @@ public sealed class NonparametricTests
         Assert.Contains(estimate.MedianLife.Notes, n => n.Code == WarningCodes.NoValue);
     }
 
+    /// <summary>As R survfit prints for Surv(5) with log-log bounds: median 5, bounds NA.</summary>
+    [Fact]
+    public void A_median_where_the_curve_falls_to_nothing_at_once_has_no_bounds()
+    {
+        var median = Asked.Catalog.Nonparametric.Estimate(new LifeSampleBuilder().AddFailed(5).Build()).Value.MedianLife;
+
+        Assert.Equal((5, null, null), ((double?)median.Value, median.Lower, median.Upper));
+        Assert.Contains(median.Notes, n => n.Code == WarningCodes.NoLowerBound);
+        Assert.Contains(median.Notes, n => n.Code == WarningCodes.NoUpperBound);
+    }
+
     /// <summary>Median 23 of the 6-MP arm and 8 of placebo, as R survfit prints them for these data (from memory).</summary>
     [Fact]
     public void The_median_is_the_first_age_at_one_half_or_less()
