@@ -71,7 +71,7 @@ internal sealed class CohortFits
     {
         var both = new CohortSelection
         {
-            ModelIds = [modelId],
+            Models = [modelId],
             Derivation = _question.Derivation,
             IncludeFlagged = _question.IncludeFlagged,
         };
@@ -131,7 +131,7 @@ internal sealed class CohortFits
 
     private Candidate Sample(CohortSelection selection, WideningStep step, string text) => new(
         selection, step, text,
-        SampleLives.Build(_livesByModel.GetValueOrDefault(selection.ModelIds[0]) ?? [], selection, _question.AsOfTime));
+        SampleLives.Build(_livesByModel.GetValueOrDefault(selection.Models[0]) ?? [], selection, _question.AsOfTime));
 
     private static string Because(List<Candidate> cohorts, Candidate chosen)
     {

@@ -8,7 +8,6 @@ using Reliability.Service.Lives;
 using Reliability.Service.Mapping;
 using Reliability.Service.Work;
 using Reliability.Store;
-using Reliability.Store.Lives;
 using Reliability.Store.Modules;
 
 namespace Reliability.Service.Forecasts;

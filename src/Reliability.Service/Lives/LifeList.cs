@@ -33,7 +33,7 @@ internal sealed class LifeList(OrganisationStore store, RevisionGate gate, TimeP
         var after = StoreToken.Read(request, request.PageToken);
         await gate.WaitAsync(request.MinimumRevision, cancellation);
         var page = await store.Lives.ListAsync(
-            LifeSource.Filter(selection), request.IncludedOnly, size, after, cancellation);
+            selection, request.IncludedOnly, size, after, cancellation);
         var response = new V1.ListLivesResponse { NextPageToken = StoreToken.Make(request, page.Next) };
         response.Lives.AddRange(page.Items
             .Where(stored => IsListed(stored.Life, request, selection))
@@ -79,7 +79,7 @@ internal sealed class LifeList(OrganisationStore store, RevisionGate gate, TimeP
     }
 
     private IAsyncEnumerable<StoredLife> ReadAsync(CohortSelection selection, CancellationToken cancellation) =>
-        store.Lives.ReadAsync(LifeSource.Filter(selection), selection.Derivation, cancellation);
+        store.Lives.ReadAsync(selection, selection.Derivation, cancellation);
 
     private static bool IsListed(Life life, V1.ListLivesRequest request, CohortSelection selection) =>
         !request.IncludedOnly || life.Counts(selection.IncludeFlagged);

@@ -4,7 +4,6 @@ using Reliability.Service.Errors;
 using Reliability.Service.Mapping;
 using Reliability.Service.Validation;
 using Reliability.Store;
-using Reliability.Store.Lives;
 
 namespace Reliability.Service.Lives;
 
@@ -37,22 +36,8 @@ internal sealed class LifeSource(OrganisationStore store, RevisionGate gate, Tim
         // Asked before the lives are read: they are at least as new as it says.
         var revision = await gate.CurrentAsync(cancellation);
         var lives = new List<Life>();
-        await foreach (var stored in store.Lives.ReadAsync(Filter(selection), selection.Derivation, cancellation))
+        await foreach (var stored in store.Lives.ReadAsync(selection, selection.Derivation, cancellation))
             lives.Add(stored.Life);
         return new LivesFound(SampleLives.Build(lives, selection, time.GetUtcNow()), revision);
     }
-
-    /// <summary>The filter by which the store finds the lives of a cohort.</summary>
-    public static LifeFilter Filter(CohortSelection selection) => new()
-    {
-        Models = selection.ModelIds,
-        ConditionClass = selection.ConditionClass,
-        RefurbishmentCounts = selection.RefurbishmentCounts,
-        Refurbishers = selection.Refurbishers,
-        Sites = selection.Sites,
-        HostModels = selection.HostModels,
-        Lots = selection.Lots,
-        EarliestStartTime = selection.EarliestStartTime,
-        LatestStartTime = selection.LatestStartTime,
-    };
 }

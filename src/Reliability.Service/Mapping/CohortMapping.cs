@@ -9,7 +9,7 @@ internal static class CohortMapping
 {
     public static CohortSelection FromWire(V1.Cohort cohort) => new()
     {
-        ModelIds = [.. cohort.ModuleModels.Select(ResourceNames.Id)],
+        Models = [.. cohort.ModuleModels.Select(ResourceNames.Id)],
         ConditionClass = FromWire(cohort.ConditionClass),
         RefurbishmentCounts = [.. cohort.RefurbishmentCounts],
         Refurbishers = [.. cohort.Refurbishers],
@@ -41,7 +41,7 @@ internal static class CohortMapping
             FailureMode = selection.Derivation.FailureMode ?? string.Empty,
             IncludeFlagged = selection.IncludeFlagged,
         };
-        wire.ModuleModels.AddRange(selection.ModelIds.Select(ResourceNames.ModuleModel));
+        wire.ModuleModels.AddRange(selection.Models.Select(ResourceNames.ModuleModel));
         wire.RefurbishmentCounts.AddRange(selection.RefurbishmentCounts);
         wire.Refurbishers.AddRange(selection.Refurbishers);
         wire.Sites.AddRange(selection.Sites);

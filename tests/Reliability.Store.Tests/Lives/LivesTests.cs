@@ -3,7 +3,6 @@ using Reliability.History.Events;
 using Reliability.History.Lives;
 using Reliability.Store.Attributes;
 using Reliability.Store.Catalogue;
-using Reliability.Store.Lives;
 using Xunit;
 
 namespace Reliability.Store.Tests.Lives;

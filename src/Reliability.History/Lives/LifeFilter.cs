@@ -1,12 +1,12 @@
 using Reliability.History.Catalogue;
-using Reliability.History.Lives;
 
-namespace Reliability.Store.Lives;
+namespace Reliability.History.Lives;
 
 /// <summary>
-/// Selects lives by attributes fixed at their start, never by how they ended. An empty list asks for nothing.
+/// Selects lives by attributes fixed at their start, never by how or when they ended: selecting on the end would bias every
+/// estimate. Empty filters select all; values within a filter are joined by OR, filters by AND.
 /// </summary>
-public sealed record LifeFilter
+public record LifeFilter
 {
     /// <summary>Every life.</summary>
     public static LifeFilter All { get; } = new();
@@ -42,23 +42,27 @@ public sealed record LifeFilter
     public DateTimeOffset? LatestStartTime { get; init; }
 
     /// <summary>Whether a life is selected. Says the same as the query over stored lives.</summary>
-    /// <param name="life">The life.</param>
-    public bool Matches(Life life) =>
-        OneOf(Modules, life.ModuleId)
-        && OneOf(Models, life.ModelId)
-        && ConditionClass switch
-        {
-            ConditionClass.New => life.Condition.RefurbishmentCount == 0,
-            ConditionClass.Refurbished => life.Condition.RefurbishmentCount > 0,
-            _ => true,
-        }
-        && (RefurbishmentCounts.Count == 0 || RefurbishmentCounts.Contains(life.Condition.RefurbishmentCount))
-        && OneOf(Refurbishers, life.Condition.Refurbisher)
-        && OneOf(Sites, life.Site)
-        && OneOf(HostModels, life.HostModel)
-        && OneOf(Lots, life.Lot)
-        && (EarliestStartTime is not { } earliest || life.StartTime >= earliest)
-        && (LatestStartTime is not { } latest || life.StartTime < latest);
+    /// <param name="life">The life, excluded or not.</param>
+    /// <returns>True when every filter lets it through.</returns>
+    public bool Matches(Life life)
+    {
+        ArgumentNullException.ThrowIfNull(life);
+        return OneOf(Modules, life.ModuleId)
+            && OneOf(Models, life.ModelId)
+            && ConditionClass switch
+            {
+                ConditionClass.New => life.Condition.RefurbishmentCount == 0,
+                ConditionClass.Refurbished => life.Condition.RefurbishmentCount > 0,
+                _ => true,
+            }
+            && (RefurbishmentCounts.Count == 0 || RefurbishmentCounts.Contains(life.Condition.RefurbishmentCount))
+            && OneOf(Refurbishers, life.Condition.Refurbisher)
+            && OneOf(Sites, life.Site)
+            && OneOf(HostModels, life.HostModel)
+            && OneOf(Lots, life.Lot)
+            && (EarliestStartTime is not { } earliest || life.StartTime >= earliest)
+            && (LatestStartTime is not { } latest || life.StartTime < latest);
+    }
 
     private static bool OneOf(IReadOnlyList<string> asked, string? value) =>
         asked.Count == 0 || (value is not null && asked.Contains(value, StringComparer.Ordinal));
