@@ -1,8 +1,9 @@
-namespace Reliability.Cli.Tests;
+namespace Reliability;
 
-/// <summary>Files of the repository, found from where the tests were built to.</summary>
+/// <summary>Files of the repository, found from where the tests were built to. Linked into the test projects that need it.</summary>
 internal static class Repository
 {
+    /// <summary>The path of a file or folder, given from the root.</summary>
     public static string Path(string name)
     {
         for (DirectoryInfo? folder = new(AppContext.BaseDirectory); folder is not null; folder = folder.Parent)

@@ -42,7 +42,7 @@ public sealed class ArrowTests
         ("Microsoft.AspNetCore", ["Reliability.Service"]),
     ];
 
-    private static readonly string Source = Path.Combine(Root(), "src");
+    private static readonly string Source = Repository.Path("src");
 
     public static TheoryData<string> Projects() =>
         new(Directory.GetFiles(Source, "*.csproj", SearchOption.AllDirectories)
@@ -105,12 +105,4 @@ public sealed class ArrowTests
 
     private static Assembly Load(string project) =>
         Assembly.Load(project == "Reliability.Cli" ? "reliability" : project);
-
-    private static string Root()
-    {
-        var folder = new DirectoryInfo(AppContext.BaseDirectory);
-        while (!File.Exists(Path.Combine(folder.FullName, "Reliability.sln")))
-            folder = folder.Parent ?? throw new InvalidOperationException("Reliability.sln not found above the tests.");
-        return folder.FullName;
-    }
 }

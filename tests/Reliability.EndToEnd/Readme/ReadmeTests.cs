@@ -13,17 +13,15 @@ namespace Reliability.EndToEnd.Readme;
 /// </summary>
 public sealed partial class ReadmeTests
 {
-    private static readonly string Root = FindRoot();
-
     private static readonly IReadOnlyList<ReadmeBlock> Blocks =
-        ReadmeBlock.Of(File.ReadLines(Path.Combine(Root, "README.md")));
+        ReadmeBlock.Of(File.ReadLines(Repository.Path("README.md")));
 
     [Fact]
     public async Task What_the_readme_runs_says_what_it_shows()
     {
         await using var own = new OwnService();
         var service = await own.StartAsync();
-        var data = Path.Combine(Root, "demo-data");
+        var data = Repository.Path("demo-data");
         await CliAsync(service, ["models", "create", Path.Combine(data, "module-models.json")]);
         // One after the other, so that each answer below rests on all of them.
         await CliAsync(service, ["post", .. Files(data, "lives-*.csv"), .. Files(data, "events-*.jsonl").Where(file => !file.Contains("refused", StringComparison.Ordinal))]);
@@ -51,7 +49,7 @@ public sealed partial class ReadmeTests
     [Fact]
     public void The_example_in_csharp_is_the_one_that_runs()
     {
-        var code = File.ReadAllLines(Path.Combine(Root, "tests/Reliability.EndToEnd/Readme/CallFromCSharp.cs"))
+        var code = File.ReadAllLines(Repository.Path("tests/Reliability.EndToEnd/Readme/CallFromCSharp.cs"))
             .SkipWhile(line => !line.Contains("readme: begin", StringComparison.Ordinal)).Skip(1)
             .TakeWhile(line => !line.Contains("readme: end", StringComparison.Ordinal))
             .Select(line => line.Length == 0 ? line : line[8..]);
@@ -61,7 +59,7 @@ public sealed partial class ReadmeTests
     [Fact]
     public void The_two_commands_are_those_that_ci_runs()
     {
-        var ci = File.ReadAllText(Path.Combine(Root, ".ci/run"));
+        var ci = File.ReadAllText(Repository.Path(".ci/run"));
         var commands = Assert.Single(Blocks, block => block.Kind == "sh by CI").Lines;
         Assert.Equal(2, commands.Count);
         Assert.All(commands, command => Assert.Contains(command, ci, StringComparison.Ordinal));
@@ -104,7 +102,7 @@ public sealed partial class ReadmeTests
             .Replace("http://127.0.0.1:7081/", service.HttpAddress.ToString(), StringComparison.Ordinal);
         ProcessStartInfo start = new("bash", ["-euo", "pipefail", "-c", commands])
         {
-            WorkingDirectory = Root,
+            WorkingDirectory = Repository.Path(""),
             RedirectStandardInput = true,
             RedirectStandardOutput = true,
             RedirectStandardError = true,
@@ -117,14 +115,6 @@ public sealed partial class ReadmeTests
         await process.WaitForExitAsync(TestContext.Current.CancellationToken);
         Assert.True(process.ExitCode == 0, $"{commands}\nended with {process.ExitCode}:\n{await error}\n{await output}");
         return await output;
-    }
-
-    private static string FindRoot()
-    {
-        var folder = new DirectoryInfo(AppContext.BaseDirectory);
-        while (!File.Exists(Path.Combine(folder.FullName, "Reliability.sln")))
-            folder = folder.Parent ?? throw new InvalidOperationException("Reliability.sln not found above the tests.");
-        return folder.FullName;
     }
 
     [GeneratedRegex(@"[\s─]+")]

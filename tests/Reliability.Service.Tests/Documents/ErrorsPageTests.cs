@@ -13,7 +13,7 @@ namespace Reliability.Service.Tests.Documents;
 /// <summary>docs/errors.md lists every code that callers can meet, and the limits as they are.</summary>
 public sealed class ErrorsPageTests
 {
-    private static readonly string Page = File.ReadAllText(Path.Combine(Root(), "docs", "errors.md"));
+    private static readonly string Page = File.ReadAllText(Repository.Path("docs/errors.md"));
 
     [Theory]
     [InlineData(typeof(ErrorReasons))]
@@ -61,12 +61,4 @@ public sealed class ErrorsPageTests
     private static void IsListed(string code) => Assert.Contains($"| `{code}` |", Page, StringComparison.Ordinal);
 
     private static string Number(long value) => value.ToString("N0", CultureInfo.InvariantCulture);
-
-    private static string Root()
-    {
-        var folder = new DirectoryInfo(AppContext.BaseDirectory);
-        while (!File.Exists(Path.Combine(folder.FullName, "Reliability.sln")))
-            folder = folder.Parent ?? throw new InvalidOperationException("Reliability.sln not found above the tests.");
-        return folder.FullName;
-    }
 }
