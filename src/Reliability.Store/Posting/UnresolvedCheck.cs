@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using Npgsql;
 using Reliability.History.Events;
 using Reliability.History.Lives;
+using Reliability.Store.Records;
 
 namespace Reliability.Store.Posting;
 
@@ -74,7 +75,7 @@ internal sealed class UnresolvedCheck(Database database)
     private string RegisteredSql =>
         $"""
         select distinct stream_id from {database.Schema}.mt_events
-        where tenant_id = $1 and stream_id = any($2) and type = 'registered_v1'
+        where tenant_id = $1 and stream_id = any($2) and type in ('{string.Join("', '", EventKind.Of<RegisteredV1>().Names)}')
         """;
 
     /// <summary>Those of the ids that are known. What is known stays known, so it is remembered.</summary>

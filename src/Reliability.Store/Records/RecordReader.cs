@@ -71,7 +71,7 @@ internal sealed class RecordReader(Database database)
 
     private static (long Position, RecordedEvent Event) Row(NpgsqlDataReader reader)
     {
-        var stored = EventKind.Named(reader.GetString(3)).Read(reader.GetFieldValue<byte[]>(5));
+        var stored = EventKind.Read(reader.GetString(3), reader.GetFieldValue<byte[]>(5));
         return (
             reader.GetInt64(1),
             stored.ToRecorded(reader.GetGuid(2), reader.GetString(0), reader.GetFieldValue<DateTimeOffset>(4)));

@@ -7,6 +7,7 @@ using JasperFx.Events.Daemon;
 using JasperFx.MultiTenancy;
 using JasperFx.OpenTelemetry;
 using Marten;
+using Marten.Services.Json.Transformations;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
 using Reliability.Store.Catalogue;
@@ -36,7 +37,7 @@ internal static class MartenSetup
         marten.DatabaseSchemaName = options.Schema;
         marten.AutoCreateSchemaObjects = AutoCreate.CreateOrUpdate;
         // As strings, Marten would write enumerations by a converter of its own, in place of our words.
-        marten.UseSystemTextJsonForSerialization(StoreJsonContext.Default.Options, EnumStorage.AsInteger, Casing.CamelCase);
+        marten.UseSystemTextJsonForSerialization(StoredForm.Two, EnumStorage.AsInteger, Casing.CamelCase);
 
         // The organisation is Marten's tenant: it comes first in the keys of streams and events.
         marten.Events.TenancyStyle = TenancyStyle.Conjoined;
@@ -46,7 +47,12 @@ internal static class MartenSetup
         marten.Events.AppendMode = EventAppendMode.Quick;
         marten.Events.EnableBigIntEvents = true;
         marten.Events.UseListenNotifyForEventAppends = true;
-        foreach (var kind in EventKind.All) marten.Events.MapEventType(kind.StoredType, kind.Name);
+        foreach (var kind in EventKind.All)
+        {
+            marten.Events.MapEventType(kind.StoredType, kind.Name);
+            marten.Events.Upcast(kind.StoredType, kind.EarlierName, new JsonTransformation(
+                (_, reader, index) => EventKind.Read(kind.EarlierName, reader.GetFieldValue<byte[]>(index))));
+        }
         marten.Events.MapEventType<ModuleModelCreatedV1>("module_model_created_v1");
         marten.Events.MapEventType<ModuleModelUpdatedV1>("module_model_updated_v1");
 
