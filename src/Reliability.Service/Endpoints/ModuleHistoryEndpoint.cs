@@ -13,11 +13,17 @@ namespace Reliability.Service.Endpoints;
 
 /// <summary>ModuleHistoryService: what happened to modules, and the lives that follow.</summary>
 internal sealed class ModuleHistoryEndpoint(
-    RequestCheck requestCheck, EventPosting posting, LifeList lifeList, OrganisationStore store, RevisionGate gate)
+    RequestCheck requestCheck, EventPosting posting, EventStream eventStream, LifeList lifeList, OrganisationStore store,
+    RevisionGate gate)
     : V1.ModuleHistoryService.ModuleHistoryServiceBase
 {
     public override Task<V1.RecordEventsResponse> RecordEvents(V1.RecordEventsRequest request, ServerCallContext context) =>
         posting.RecordAsync(request, context.CancellationToken);
+
+    public override Task StreamEvents(
+        IAsyncStreamReader<V1.StreamEventsRequest> requestStream, IServerStreamWriter<V1.StreamEventsResponse> responseStream,
+        ServerCallContext context) =>
+        eventStream.RunAsync(requestStream, responseStream, context.CancellationToken);
 
     public override async Task<V1.Module> GetModule(V1.GetModuleRequest request, ServerCallContext context)
     {

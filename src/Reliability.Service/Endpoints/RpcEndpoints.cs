@@ -16,6 +16,7 @@ internal static class RpcEndpoints
         builder.Services.AddSingleton(TimeProvider.System);
         builder.Services.AddSingleton<RequestCheck>();
         builder.Services.AddTransient<EventPosting>();
+        builder.Services.AddTransient<EventStream>();
         builder.Services.AddTransient<LifeList>();
         builder.Services.AddTransient<Forecasting>();
         builder.Services

@@ -14,8 +14,6 @@ namespace Reliability.Service.Errors;
 /// </summary>
 internal sealed partial class ErrorInterceptor(ILogger<ErrorInterceptor> logger, TimeProvider time) : Interceptor
 {
-    private static readonly TimeSpan RetryAfter = TimeSpan.FromSeconds(2);
-
     public override async Task<TResponse> UnaryServerHandler<TRequest, TResponse>(
         TRequest request, ServerCallContext context, UnaryServerMethod<TRequest, TResponse> continuation)
     {
@@ -70,7 +68,7 @@ internal sealed partial class ErrorInterceptor(ILogger<ErrorInterceptor> logger,
             case StoreUnavailableException unavailable:
                 LogUnavailable(unavailable, context.Method);
                 return Refusals.TryAgain(
-                    Code.Unavailable, ErrorReasons.StoreUnavailable, "The store does not answer just now. Try again.", RetryAfter);
+                    Code.Unavailable, ErrorReasons.StoreUnavailable, "The store does not answer just now. Try again.");
             case OperationCanceledException when time.GetUtcNow().UtcDateTime >= context.Deadline:
                 return Refusals.Status(
                     Code.DeadlineExceeded, ErrorReasons.DeadlineExceeded, "The deadline passed before the answer was ready.");

@@ -44,6 +44,9 @@ internal static class ErrorReasons
     /// <summary>The store does not answer; worth another try.</summary>
     public const string StoreUnavailable = "STORE_UNAVAILABLE";
 
+    /// <summary>The service ends, and with it the stream; worth another try.</summary>
+    public const string Stopping = "SERVICE_STOPPING";
+
     /// <summary>The revision asked for is not taken in yet; worth another try.</summary>
     public const string RevisionNotReached = "REVISION_NOT_REACHED";
 

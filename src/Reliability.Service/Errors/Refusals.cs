@@ -9,6 +9,8 @@ namespace Reliability.Service.Errors;
 /// <summary>Makes every refusal of the service: <c>google.rpc.Status</c> with details, never with internals.</summary>
 internal static class Refusals
 {
+    private static readonly TimeSpan RetryAfter = TimeSpan.FromSeconds(2);
+
     /// <summary>A status with its reason and further details.</summary>
     public static RpcStatus Status(Code code, string reason, string message, params ReadOnlySpan<IMessage> details)
     {
@@ -44,6 +46,6 @@ internal static class Refusals
         Status(Code.FailedPrecondition, reason, text).ToRpcException();
 
     /// <summary>Worth another try after a while.</summary>
-    public static RpcStatus TryAgain(Code code, string reason, string message, TimeSpan after) =>
-        Status(code, reason, message, new RetryInfo { RetryDelay = Duration.FromTimeSpan(after) });
+    public static RpcStatus TryAgain(Code code, string reason, string message, TimeSpan? after = null) =>
+        Status(code, reason, message, new RetryInfo { RetryDelay = Duration.FromTimeSpan(after ?? RetryAfter) });
 }

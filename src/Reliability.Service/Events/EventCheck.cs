@@ -7,23 +7,29 @@ namespace Reliability.Service.Events;
 
 /// <summary>
 /// Holds one event to what must be right in itself, whatever else has arrived. Every field that breaks a rule is told of.
+/// Most events are right, so paths are put together only where something is wrong.
 /// </summary>
 /// <param name="times">The service's time zone.</param>
-/// <param name="path">Where the event stands, such as <c>events[3]</c>.</param>
-/// <param name="violations">Gets what is wrong.</param>
-internal sealed class EventCheck(EventTimes times, string path, Violations violations)
+/// <param name="index">Where the event stands in its call: 3 for <c>events[3]</c>.</param>
+internal sealed class EventCheck(EventTimes times, int index)
 {
     private const int MaxReadings = 1_000, MaxIdentifiers = 20, MaxCautions = 100, MaxRefurbishments = 1_000;
 
     // 114,000 years: above it a number is no reading.
     private const double MaxHours = 1e9;
 
+    private Violations? _violations;
+
+    private string Path => string.Create(CultureInfo.InvariantCulture, $"events[{index}]");
+
     /// <summary>Checks the event.</summary>
-    public void Check(V1.ModuleEvent posted)
+    /// <returns>What is wrong; null when nothing is.</returns>
+    public Violations? Check(V1.ModuleEvent posted)
     {
         Text(posted.EventId, "event_id", 200, required: true);
         Text(posted.Source, "source", 100, required: true);
-        ModuleReference.Check(posted, path, violations);
+        if (ModuleReference.Problem(posted) is var (field, rule))
+            Refuse(field, rule);
         EventTime(posted.OccurTime, "occur_time", required: true);
         Defined(posted.OccurPrecision, "occur_precision");
         if (times.Zone(posted.Zone) is null)
@@ -44,8 +50,10 @@ internal sealed class EventCheck(EventTimes times, string path, Violations viola
             case EventCase.Retired: Retired(posted.Retired); break;
             case EventCase.Retracted: Retracted(posted.Retracted); break;
             case EventCase.LifeReported: new LifeReportCheck(this).Check(posted.LifeReported, posted.OccurPrecision); break;
-            default: violations.Add(path, "must have one of " + KnownEvents); break;
+            default: Violated().Add(Path, "must have one of " + KnownEvents); break;
         }
+
+        return _violations;
     }
 
     internal static string KnownEvents { get; } = string.Join(
@@ -81,8 +89,10 @@ internal sealed class EventCheck(EventTimes times, string path, Violations viola
         for (var i = 0; i < Math.Min(said.Readings.Count, MaxReadings); i++)
         {
             var reading = said.Readings[i];
-            RequiredHours(reading.HasHours, reading.Hours, $"run_hours_read.readings[{i}].hours");
-            EventTime(reading.ReadTime, $"run_hours_read.readings[{i}].read_time");
+            if (!reading.HasHours || !AreHours(reading.Hours))
+                RequiredHours(reading.HasHours, reading.Hours, $"run_hours_read.readings[{i}].hours");
+            if (reading.ReadTime is not null)
+                EventTime(reading.ReadTime, $"run_hours_read.readings[{i}].read_time");
         }
     }
 
@@ -214,7 +224,7 @@ internal sealed class EventCheck(EventTimes times, string path, Violations viola
     /// <summary>Whether optional hours, where given, are right.</summary>
     internal bool Hours(bool given, double hours, string field)
     {
-        if (!given || hours is >= 0 and <= MaxHours)
+        if (!given || AreHours(hours))
             return true;
         Refuse(field, "must be a number of hours between 0 and 1,000,000,000; got " + Number(hours));
         return false;
@@ -235,9 +245,13 @@ internal sealed class EventCheck(EventTimes times, string path, Violations viola
             Refuse(field, "must be one of the values of " + typeof(T).Name);
     }
 
-    internal void Refuse(string field, string rule) => violations.Add($"{path}.{field}", rule);
+    internal void Refuse(string field, string rule) => Violated().Add($"{Path}.{field}", rule);
 
     internal static string Number(double value) => value.ToString("R", CultureInfo.InvariantCulture);
+
+    private static bool AreHours(double value) => value is >= 0 and <= MaxHours;
+
+    private Violations Violated() => _violations ??= new();
 
     private void Positive(double value, string field)
     {

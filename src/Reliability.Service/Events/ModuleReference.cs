@@ -1,5 +1,4 @@
 using Reliability.History.Events;
-using Reliability.Service.Errors;
 
 namespace Reliability.Service.Events;
 
@@ -12,23 +11,16 @@ internal static class ModuleReference
     private static readonly (string Prefix, IdentifierKind Kind)[] Kinds =
         [("serial:", IdentifierKind.Serial), ("udi:", IdentifierKind.Udi), ("asset:", IdentifierKind.Asset)];
 
-    /// <summary>Adds what is wrong with the reference of an event.</summary>
-    public static void Check(V1.ModuleEvent posted, string path, Violations violations)
+    /// <summary>What is wrong with the reference of an event: the field and the rule it breaks; null when nothing is.</summary>
+    public static (string Field, string Rule)? Problem(V1.ModuleEvent posted)
     {
         if (posted.Module.Length > 0)
-        {
-            if (!ResourceNames.IsModule(posted.Module) && Identifier(posted.Module) is null)
-                violations.Add(path + ".module", Rule);
-        }
-        else if (posted.EventCase != V1.ModuleEvent.EventOneofCase.LifeReported)
-        {
-            violations.Add(path + ".module", Rule);
-        }
-        else if (FromRow(posted.LifeReported) is null)
-        {
-            violations.Add(
-                path + ".life_reported.identifiers", "must have a serial number or an asset number, as the event names no module");
-        }
+            return ResourceNames.IsModule(posted.Module) || Identifier(posted.Module) is not null ? null : ("module", Rule);
+        if (posted.EventCase != V1.ModuleEvent.EventOneofCase.LifeReported)
+            return ("module", Rule);
+        return FromRow(posted.LifeReported) is not null
+            ? null
+            : ("life_reported.identifiers", "must have a serial number or an asset number, as the event names no module");
     }
 
     /// <summary>The module's id of a checked event: a module known by an identifier has an id made from it.</summary>

@@ -1,11 +1,13 @@
-using System.Text.RegularExpressions;
+using System.Buffers;
 
 namespace Reliability.Service.Events;
 
 /// <summary>Names of resources: a collection and an id.</summary>
-internal static partial class ResourceNames
+internal static class ResourceNames
 {
     private const string Modules = "modules/", ModuleModels = "moduleModels/";
+
+    private static readonly SearchValues<char> IdLetters = SearchValues.Create("abcdefghijklmnopqrstuvwxyz0123456789-");
 
     public const string ModuleModelRule =
         "must be moduleModels/{module_model}, where the id has 1 to 63 of a-z, 0-9 and hyphen";
@@ -19,14 +21,16 @@ internal static partial class ResourceNames
 
     public static string ModuleModel(string? id) => string.IsNullOrEmpty(id) ? string.Empty : ModuleModels + id;
 
-    public static bool IsModule(string name) => Shape().Match(name) is { Success: true } match && match.Groups[1].Value == "modules";
+    public static bool IsModule(string name) => IsIn(Modules, name);
 
-    public static bool IsModuleModel(string name) =>
-        Shape().Match(name) is { Success: true } match && match.Groups[1].Value == "moduleModels";
+    public static bool IsModuleModel(string name) => IsIn(ModuleModels, name);
 
     /// <summary>The id of a well-formed name.</summary>
     public static string Id(string name) => name[(name.IndexOf('/', StringComparison.Ordinal) + 1)..];
 
-    [GeneratedRegex(@"\A(modules|moduleModels)/[a-z0-9-]{1,63}\z", RegexOptions.CultureInvariant)]
-    private static partial Regex Shape();
+    // Asked for each event: a regular expression would cost as much as the rest of the check.
+    private static bool IsIn(string collection, string name) =>
+        name.StartsWith(collection, StringComparison.Ordinal)
+        && name.AsSpan(collection.Length) is { Length: >= 1 and <= 63 } id
+        && !id.ContainsAnyExcept(IdLetters);
 }

@@ -21,7 +21,7 @@ public sealed partial class OpenApiTests(SharedService shared)
     {
         var document = await DocumentAsync();
         var paths = document.GetProperty("paths");
-        var expected = Services.SelectMany(service => service.Methods).Select(Route).ToList();
+        var expected = Services.SelectMany(service => service.Methods).Where(method => !IsGrpcOnly(method)).Select(Route).ToList();
 
         Assert.Equal(16, expected.Count);
         foreach (var (verb, path) in expected)
@@ -70,6 +70,9 @@ public sealed partial class OpenApiTests(SharedService shared)
 
     private async Task<JsonElement> DocumentAsync() => await shared.Clients.Http.GetFromJsonAsync<JsonElement>(
         new Uri("/openapi/v1.json", UriKind.Relative), TestContext.Current.CancellationToken);
+
+    // A stream from the caller has no form in HTTP/JSON.
+    private static bool IsGrpcOnly(MethodDescriptor method) => method.IsClientStreaming;
 
     private static (string Verb, string Path) Route(MethodDescriptor method)
     {

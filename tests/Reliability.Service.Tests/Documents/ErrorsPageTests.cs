@@ -49,7 +49,7 @@ public sealed class ErrorsPageTests
         string[] rows =
         [
             $"| one message, or one JSON body | {Limits.MaxMessageBytes / 1024 / 1024} MiB |",
-            $"| events of a call | {Number(Limits.MaxEvents)} |",
+            $"| events of a call, or of a message of StreamEvents | {Number(Limits.MaxEvents)} |",
             $"| observations of an inline sample | {Number(Limits.MaxObservations)} |",
             $"| lives that one observation stands for | {Number(Limits.MaxCount)} |",
             $"| page size | {Number(Limits.MaxPageSize)}; {Number(Limits.MaxLivesPageSize)} lives |",
