@@ -4,6 +4,7 @@ using Grpc.Core;
 using Reliability.Cli.Answers;
 using Reliability.Cli.Connections;
 using Reliability.Cli.Terminals;
+using Reliability.Files;
 using Reliability.Plots.Sheets;
 
 namespace Reliability.Cli;
@@ -63,7 +64,7 @@ internal sealed class CommandContext(Terminal terminal)
                     Terminal.Complain(line);
                 return ExitCode.Refused;
             }
-            catch (Exception problem) when (problem is UsageException or PlotException)
+            catch (Exception problem) when (problem is UsageException or FileUnusableException or PlotException)
             {
                 Terminal.Complain(problem.Message);
                 return ExitCode.Failed;

@@ -18,11 +18,12 @@ public sealed class ArrowTests
         ["Reliability.Analysis"] = ["Reliability.History", "Reliability.Engine.Abstractions"],
         ["Reliability.Store"] = ["Reliability.History"],
         ["Reliability.Plots"] = [],
-        ["Reliability.Cli"] = ["Reliability.Contracts", "Reliability.Plots"],
+        ["Reliability.Files"] = ["Reliability.Contracts"],
+        ["Reliability.Cli"] = ["Reliability.Contracts", "Reliability.Files", "Reliability.Plots"],
         ["Reliability.Service"] =
         [
             "Reliability.Contracts", "Reliability.Analysis", "Reliability.History", "Reliability.Engine",
-            "Reliability.Engine.Abstractions", "Reliability.Store",
+            "Reliability.Engine.Abstractions", "Reliability.Store", "Reliability.Files",
         ],
     };
 
@@ -34,9 +35,10 @@ public sealed class ArrowTests
         ("Weasel", ["Reliability.Store"]),
         ("Npgsql", ["Reliability.Store", "Reliability.Service"]),
         ("Grpc", ["Reliability.Service", "Reliability.Cli", "Reliability.Contracts"]),
-        ("Google", ["Reliability.Service", "Reliability.Cli", "Reliability.Contracts"]),
+        ("Google", ["Reliability.Service", "Reliability.Cli", "Reliability.Files", "Reliability.Contracts"]),
         ("MathNet", ["Reliability.Engine", "Reliability.Analysis"]),
         ("ScottPlot", ["Reliability.Plots"]),
+        ("CsvHelper", ["Reliability.Files"]),
         ("Spectre", ["Reliability.Cli"]),
         ("OpenTelemetry", ["Reliability.Service"]),
         ("Microsoft.AspNetCore", ["Reliability.Service"]),

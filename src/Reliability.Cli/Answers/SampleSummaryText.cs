@@ -1,4 +1,5 @@
 using Reliability.Cli.Terminals;
+using Reliability.Files;
 using Reliability.V1;
 
 namespace Reliability.Cli.Answers;
@@ -48,8 +49,8 @@ internal static class SampleSummaryText
     private static string Policy(OutcomePolicy policy) => string.Join("; ", policy.Rules
         .GroupBy(rule => rule.Verdict)
         .OrderBy(group => group.Key)
-        .Select(group => $"{Words.Of(group.Key)}: {string.Join(", ", group.Select(Reason))}"));
+        .Select(group => $"{ContractWords.Of(group.Key)}: {string.Join(", ", group.Select(Reason))}"));
 
     private static string Reason(OutcomeRule rule) =>
-        rule.RemovalReason == RemovalReason.Unspecified ? "not stated" : Words.Of(rule.RemovalReason);
+        rule.RemovalReason == RemovalReason.Unspecified ? "not stated" : ContractWords.Of(rule.RemovalReason);
 }

@@ -1,5 +1,6 @@
 using Reliability.Cli.Answers;
 using Reliability.Cli.Terminals;
+using Reliability.Files;
 using Reliability.V1;
 using Spectre.Console;
 
@@ -54,7 +55,7 @@ internal static class ModelTables
 
     private static string For(RatedLife rated)
     {
-        string condition = rated.ConditionClass == ConditionClass.Unspecified ? "new and refurbished" : Words.Of(rated.ConditionClass);
+        string condition = rated.ConditionClass == ConditionClass.Unspecified ? "new and refurbished" : ContractWords.Of(rated.ConditionClass);
         return rated.Refurbisher.Length > 0 ? $"{condition}, {rated.Refurbisher}" : condition;
     }
 

@@ -1,6 +1,6 @@
 using System.CommandLine;
 using Reliability.Cli.Connections;
-using Reliability.Cli.Posting;
+using Reliability.Files;
 using Reliability.V1;
 
 namespace Reliability.Cli.Catalog;
@@ -47,7 +47,7 @@ internal sealed class ModelsCommand(CommandContext context)
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
             ModuleModel model = await connection.Catalog.GetModuleModelAsync(
-                new GetModuleModelRequest { Name = SheetEvent.ModelName(parse.GetRequiredValue(id)) }, cancellationToken: cancellation).ConfigureAwait(false);
+                new GetModuleModelRequest { Name = ModuleModelName.Of(parse.GetRequiredValue(id)) }, cancellationToken: cancellation).ConfigureAwait(false);
             return context.Answer(parse, model, answer => ModelTables.Write(context.Terminal, answer));
         });
     }

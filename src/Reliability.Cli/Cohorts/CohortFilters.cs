@@ -1,4 +1,4 @@
-using Reliability.Cli.Posting;
+using Reliability.Files;
 using Reliability.Cli.Terminals;
 using Reliability.V1;
 
@@ -64,7 +64,7 @@ internal static class CohortFilters
         switch (name)
         {
             case "model":
-                Replace(cohort.ModuleModels, values.Select(SheetEvent.ModelName));
+                Replace(cohort.ModuleModels, values.Select(ModuleModelName.Of));
                 break;
             case "condition":
                 cohort.ConditionClass = values.Length == 1 && values[0] is "new" or "refurbished"

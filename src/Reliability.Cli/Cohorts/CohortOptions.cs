@@ -1,7 +1,7 @@
 using System.CommandLine;
-using Reliability.Cli.Files;
-using Reliability.Cli.Posting;
 using Reliability.Cli.Terminals;
+using Reliability.Files;
+using Reliability.Files.Times;
 using Reliability.V1;
 using Timestamp = Google.Protobuf.WellKnownTypes.Timestamp;
 
@@ -54,7 +54,7 @@ internal sealed class CohortOptions
             LatestStartTime = Edge(parse, _until, zone.TryReadFrom),
             DataCutoffTime = Edge(parse, _cutoff, zone.TryReadUntil),
         };
-        cohort.ModuleModels.Add((parse.GetValue(_models) ?? []).Select(SheetEvent.ModelName));
+        cohort.ModuleModels.Add((parse.GetValue(_models) ?? []).Select(ModuleModelName.Of));
         cohort.RefurbishmentCounts.Add(parse.GetValue(_refurbishments) ?? []);
         cohort.Refurbishers.Add(parse.GetValue(_refurbishers) ?? []);
         cohort.Sites.Add(parse.GetValue(_sites) ?? []);

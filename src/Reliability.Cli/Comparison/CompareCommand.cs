@@ -33,7 +33,7 @@ internal sealed class CompareCommand(CommandContext context)
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
             string? plot = _plot.Read(parse);
-            CompareCohortsRequest request = Request(parse, plot is not null);
+            CompareCohortsRequest request = await RequestAsync(parse, plot is not null, cancellation).ConfigureAwait(false);
             CompareCohortsResponse response = await connection.Analysis.CompareCohortsAsync(request, cancellationToken: cancellation).ConfigureAwait(false);
             if (plot is not null)
                 Draw(response, parse, plot);
@@ -46,7 +46,7 @@ internal sealed class CompareCommand(CommandContext context)
         });
     }
 
-    private CompareCohortsRequest Request(ParseResult parse, bool plot)
+    private async Task<CompareCohortsRequest> RequestAsync(ParseResult parse, bool plot, CancellationToken cancellation)
     {
         CompareCohortsRequest request = new()
         {
@@ -60,20 +60,21 @@ internal sealed class CompareCommand(CommandContext context)
         request.FailureFractions.Add(_fit.Fractions(parse));
         request.ReliabilityHours.Add(_fit.AtHours(parse));
         Cohort common = _cohort.Read(parse);
-        request.Groups.Add(Group(parse, common, _firstSample, _first, "condition=new"));
-        request.Groups.Add(Group(parse, common, _secondSample, _second, "condition=refurbished"));
+        request.Groups.Add(await GroupAsync(parse, common, _firstSample, _first, "condition=new", cancellation).ConfigureAwait(false));
+        request.Groups.Add(await GroupAsync(parse, common, _secondSample, _second, "condition=refurbished", cancellation).ConfigureAwait(false));
         if (request.Groups[0].Name == request.Groups[1].Name)
             throw new UsageException($"Both cohorts are \"{request.Groups[0].Name}\". Tell them apart by --first and --second.");
         return request;
     }
 
-    private static CohortGroup Group(ParseResult parse, Cohort common, Option<string?> sample, Option<string[]> filters, string byDefault)
+    private static async Task<CohortGroup> GroupAsync(
+        ParseResult parse, Cohort common, Option<string?> sample, Option<string[]> filters, string byDefault, CancellationToken cancellation)
     {
         string[] given = parse.GetValue(filters) ?? [];
         if (parse.GetValue(sample) is string file)
         {
             return given.Length == 0
-                ? new CohortGroup { Name = Path.GetFileNameWithoutExtension(file), Sample = SampleSheet.Read(file) }
+                ? new CohortGroup { Name = Path.GetFileNameWithoutExtension(file), Sample = await SampleSheet.ReadAsync(file, cancellation).ConfigureAwait(false) }
                 : throw new UsageException($"{sample.Name} takes the lives from a file; {filters.Name} would select lives on record. Give one or the other.");
         }
         string[] used = given.Length > 0 ? given : [byDefault];

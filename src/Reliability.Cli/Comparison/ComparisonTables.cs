@@ -2,6 +2,7 @@ using Google.Protobuf.Collections;
 using Reliability.Cli.Answers;
 using Reliability.Cli.Fits;
 using Reliability.Cli.Terminals;
+using Reliability.Files;
 using Reliability.V1;
 using Spectre.Console;
 
@@ -14,7 +15,7 @@ internal static class ComparisonTables
     public static void Write(Terminal terminal, CompareCohortsResponse answer)
     {
         if (answer.Verdict is not null)
-            terminal.Line($"Verdict ({Words.Of(answer.Verdict.Code)}): {answer.Verdict.Text}");
+            terminal.Line($"Verdict ({ContractWords.Of(answer.Verdict.Code)}): {answer.Verdict.Text}");
         WriteCohorts(terminal, answer.Cohorts);
         WriteEffects(terminal, answer);
         WriteTests(terminal, answer.Tests);

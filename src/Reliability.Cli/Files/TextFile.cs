@@ -29,6 +29,9 @@ internal sealed record TextFile(string Path, long LineCount)
         }
     }
 
+    /// <summary>Opens the file for reading from its beginning.</summary>
+    public FileStream Open() => new(Path, FileMode.Open, FileAccess.Read, FileShare.Read, BlockSize, FileOptions.SequentialScan);
+
     private static long CountLines(FileStream stream, string path)
     {
         byte[] block = new byte[BlockSize];

@@ -1,6 +1,6 @@
 using System.CommandLine;
-using Reliability.Cli.Answers;
 using Reliability.Cli.Terminals;
+using Reliability.Files;
 using Reliability.V1;
 
 namespace Reliability.Cli.Fits;
@@ -15,7 +15,7 @@ internal sealed class FitOptions
     private readonly Option<double[]> _atHours = new("--at-hours") { Description = "The chance to outlast this age is wanted. Can be given several times." };
 
     /// <summary>Prepares the options.</summary>
-    public FitOptions() => _bounds.AcceptOnlyFromAmong([.. Words.Of<BoundsMethod>().Select(word => word.Replace(' ', '-'))]);
+    public FitOptions() => _bounds.AcceptOnlyFromAmong([.. ContractWords.Of<BoundsMethod>().Select(word => word.Replace(' ', '-'))]);
 
     /// <summary>Adds the options to a command.</summary>
     public void AddTo(Command command)
@@ -32,7 +32,7 @@ internal sealed class FitOptions
 
     /// <summary>How bounds are made.</summary>
     public BoundsMethod Bounds(ParseResult parse) =>
-        Words.TryParse(parse.GetValue(_bounds) ?? "", out BoundsMethod method) ? method : BoundsMethod.Unspecified;
+        ContractWords.TryParse(parse.GetValue(_bounds) ?? "", out BoundsMethod method) ? method : BoundsMethod.Unspecified;
 
     /// <summary>The fractions failed whose ages are wanted.</summary>
     public IEnumerable<double> Fractions(ParseResult parse) => parse.GetValue(_fractions) ?? [];

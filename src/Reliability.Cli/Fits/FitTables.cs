@@ -1,5 +1,6 @@
 using Reliability.Cli.Answers;
 using Reliability.Cli.Terminals;
+using Reliability.Files;
 using Reliability.V1;
 using Spectre.Console;
 
@@ -66,7 +67,7 @@ internal static class FitTables
     {
         BoundsMethod.LikelihoodRatio or BoundsMethod.Unspecified => "by likelihood ratio",
         BoundsMethod.NormalApproximation => "by normal approximation",
-        _ => Words.Of(method),
+        _ => ContractWords.Of(method),
     };
 
     private static string FractionName(double fraction) => fraction switch

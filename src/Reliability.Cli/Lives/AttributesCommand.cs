@@ -1,6 +1,7 @@
 using System.CommandLine;
 using Reliability.Cli.Answers;
 using Reliability.Cli.Connections;
+using Reliability.Files;
 using Reliability.V1;
 using Spectre.Console;
 using Attribute = Reliability.V1.Attribute;
@@ -22,7 +23,7 @@ internal sealed class AttributesCommand(CommandContext context)
         options.AddTo(command);
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
-            Attribute asked = Words.TryParse(parse.GetRequiredValue(attribute), out Attribute value) ? value : Attribute.Unspecified;
+            Attribute asked = ContractWords.TryParse(parse.GetRequiredValue(attribute), out Attribute value) ? value : Attribute.Unspecified;
             ListAttributeValuesResponse all = new();
             bool more = await PageReader.ReadAsync(options.Limit(parse), LargestPage, async (size, token) =>
             {
@@ -34,7 +35,7 @@ internal sealed class AttributesCommand(CommandContext context)
             }).ConfigureAwait(false);
             return context.Answer(parse, all, answer =>
             {
-                Table table = Tables.Of(Words.Of(asked), "Lives").Numbers(1);
+                Table table = Tables.Of(ContractWords.Of(asked), "Lives").Numbers(1);
                 foreach (AttributeValue used in answer.AttributeValues)
                     table.Row(used.Value, NumberText.Count(used.LifeCount));
                 context.Terminal.Write(table);

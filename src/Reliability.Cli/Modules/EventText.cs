@@ -1,6 +1,7 @@
 using Google.Protobuf.WellKnownTypes;
 using Reliability.Cli.Answers;
 using Reliability.Cli.Catalog;
+using Reliability.Files;
 using Reliability.V1;
 
 namespace Reliability.Cli.Modules;
@@ -34,11 +35,11 @@ internal static class EventText
             posted.Failed.Moment == FailureMoment.Failure ? "at that moment" : "found then",
             Reading(posted.Failed.HasReadingHours, posted.Failed.ReadingHours)),
         ModuleEvent.EventOneofCase.Removed => Join(
-            Words.Of(posted.Removed.Reason),
+            ContractWords.Of(posted.Removed.Reason),
             Reading(posted.Removed.HasReadingHours, posted.Removed.ReadingHours)),
         ModuleEvent.EventOneofCase.Repaired => Join(posted.Repaired.Repairer, Renewal(posted.Repaired.Renewal)),
         ModuleEvent.EventOneofCase.Refurbished => Join(posted.Refurbished.Refurbisher, Renewal(posted.Refurbished.Renewal)),
-        ModuleEvent.EventOneofCase.Retired => Join(posted.Retired.Reason, Words.Of(posted.Retired.DisposalRoute)),
+        ModuleEvent.EventOneofCase.Retired => Join(posted.Retired.Reason, ContractWords.Of(posted.Retired.DisposalRoute)),
         ModuleEvent.EventOneofCase.Retracted => $"takes back {posted.Retracted.TargetSource} {posted.Retracted.TargetEventId}",
         ModuleEvent.EventOneofCase.LifeReported => Life(posted.LifeReported),
         _ => "",
@@ -50,8 +51,8 @@ internal static class EventText
         $"{NumberText.Day(life.StartTime)} to {NumberText.Day(life.EndTime)}",
         life.HasAgeLastWorking && life.Outcome == LifeOutcome.Failed && !life.FailureMoment
             ? $"failed between {NumberText.Of(life.AgeLastWorking)} h and {NumberText.Of(life.AgeAtEnd)} h"
-            : $"{Words.Of(life.Outcome)} {(life.Outcome == LifeOutcome.Failed && !life.FailureMoment ? "by " : "at ")}{NumberText.Of(life.AgeAtEnd)} h",
-        Words.Of(life.RemovalReason));
+            : $"{ContractWords.Of(life.Outcome)} {(life.Outcome == LifeOutcome.Failed && !life.FailureMoment ? "by " : "at ")}{NumberText.Of(life.AgeAtEnd)} h",
+        ContractWords.Of(life.RemovalReason));
 
     private static string Readings(RunHoursRead read)
     {

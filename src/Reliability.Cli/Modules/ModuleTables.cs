@@ -1,6 +1,7 @@
 using Reliability.Cli.Answers;
 using Reliability.Cli.Catalog;
 using Reliability.Cli.Terminals;
+using Reliability.Files;
 using Reliability.V1;
 using Spectre.Console;
 
@@ -17,7 +18,7 @@ internal static class ModuleTables
         {
             table.Row(
                 ModelTables.Id(module.Name), Serial(module.Identifiers), ModelTables.Id(module.ModuleModel), Condition(module.Condition), module.Site,
-                Words.Of(module.State), NumberText.Range(module.Age), Rated(module), NumberText.Day(module.LastReadingTime), Oddities(module));
+                ContractWords.Of(module.State), NumberText.Range(module.Age), Rated(module), NumberText.Day(module.LastReadingTime), Oddities(module));
         }
         if (table.Rows.Count == 0)
             terminal.Line("No module fits. Check the spelling: attributes and models list what is in use.");
@@ -27,7 +28,7 @@ internal static class ModuleTables
     /// <summary>Writes one.</summary>
     public static void Write(Terminal terminal, Module module)
     {
-        terminal.Line($"{ModelTables.Id(module.Name)}: {Words.Of(module.State)}");
+        terminal.Line($"{ModelTables.Id(module.Name)}: {ContractWords.Of(module.State)}");
         Table facts = Tables.Of("", "");
         facts.HideHeaders();
         facts.Row("Module model", ModelTables.Id(module.ModuleModel));
@@ -57,7 +58,7 @@ internal static class ModuleTables
 
     /// <summary>Identifiers in words.</summary>
     public static string Identifiers(IEnumerable<Identifier> identifiers) =>
-        string.Join(", ", identifiers.Select(identifier => $"{Words.Of(identifier.Kind)} {identifier.Value}"));
+        string.Join(", ", identifiers.Select(identifier => $"{ContractWords.Of(identifier.Kind)} {identifier.Value}"));
 
     /// <summary>The serial number among identifiers; empty when there is none.</summary>
     public static string Serial(IEnumerable<Identifier> identifiers) =>
@@ -76,7 +77,7 @@ internal static class ModuleTables
     }
 
     private static string Rated(Module module) =>
-        module.HasRatedHours ? $"{NumberText.Of(module.RatedHours)} ({Words.Of(module.RatedHoursStatus)})" : NumberText.Absent;
+        module.HasRatedHours ? $"{NumberText.Of(module.RatedHours)} ({ContractWords.Of(module.RatedHoursStatus)})" : NumberText.Absent;
 
     private static string Oddities(Module module)
     {

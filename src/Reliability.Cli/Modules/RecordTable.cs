@@ -1,5 +1,6 @@
 using Reliability.Cli.Answers;
 using Reliability.Cli.Terminals;
+using Reliability.Files;
 using Reliability.V1;
 using Spectre.Console;
 
@@ -29,5 +30,5 @@ internal static class RecordTable
     }
 
     private static string Standing(RecordedEvent recorded) =>
-        recorded.ReasonText.Length > 0 ? $"{Words.Of(recorded.Standing)}: {recorded.ReasonText}" : Words.Of(recorded.Standing);
+        recorded.ReasonText.Length > 0 ? $"{ContractWords.Of(recorded.Standing)}: {recorded.ReasonText}" : ContractWords.Of(recorded.Standing);
 }

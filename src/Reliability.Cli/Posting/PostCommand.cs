@@ -5,8 +5,9 @@ using System.Text.Json;
 using Grpc.Core;
 using Reliability.Cli.Answers;
 using Reliability.Cli.Connections;
-using Reliability.Cli.Files;
 using Reliability.Cli.Terminals;
+using Reliability.Files.EventFiles;
+using Reliability.Files.Times;
 using Spectre.Console;
 
 namespace Reliability.Cli.Posting;
@@ -61,27 +62,28 @@ internal sealed class PostCommand(CommandContext context)
         };
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
-            PostDefaults defaults = Defaults(parse);
-            List<IEventFile> files = [];
+            FileDefaults defaults = Defaults(parse);
+            List<PostFile> files = [];
             try
             {
                 // All files are opened before anything is posted: one with a wrong header stops the post as a whole.
                 foreach (string path in parse.GetRequiredValue(_files))
-                    files.Add(FileForm.Open(path, parse.GetValue(_format), defaults));
+                    files.Add(await PostFile.OpenAsync(path, parse.GetValue(_format), defaults, cancellation).ConfigureAwait(false));
                 List<PostReport> reports = [];
-                foreach (IEventFile file in files)
+                foreach (PostFile file in files)
                     reports.Add(await PostAsync(context.Terminal, connection, file, parse.GetValue(_validateOnly), cancellation).ConfigureAwait(false));
                 Write(context.Terminal, reports, parse.GetValue(context.Json), parse.GetValue(_validateOnly));
                 return reports.Exists(report => report.Refused > 0) ? ExitCode.Refused : ExitCode.Success;
             }
             finally
             {
-                files.ForEach(file => file.Dispose());
+                foreach (PostFile file in files)
+                    await file.DisposeAsync().ConfigureAwait(false);
             }
         });
     }
 
-    private PostDefaults Defaults(ParseResult parse)
+    private FileDefaults Defaults(ParseResult parse)
     {
         string zoneName = parse.GetValue(_zone) ?? "";
         if (!ZoneName.TryFind(zoneName, out ZoneName zone))
@@ -89,13 +91,13 @@ internal sealed class PostCommand(CommandContext context)
         string? completeFrom = parse.GetValue(_completeFrom);
         if (completeFrom is not null && !zone.TryReadFrom(completeFrom, out _, out string problem))
             throw new UsageException($"--complete-from: {problem}.");
-        return new PostDefaults(parse.GetValue(_source) ?? "", zone, completeFrom);
+        return new FileDefaults(parse.GetValue(_source) ?? "", zone, completeFrom);
     }
 
     private static async Task<PostReport> PostAsync(
-        Terminal terminal, ServiceConnection connection, IEventFile file, bool validateOnly, CancellationToken cancellation)
+        Terminal terminal, ServiceConnection connection, PostFile file, bool validateOnly, CancellationToken cancellation)
     {
-        using RefusalFile refusals = new(file.File.Path, file.Refusals);
+        using RefusalFile refusals = new(file.File.Path, file.Events.Refusals);
         Poster poster = new(connection.History, validateOnly);
         try
         {
@@ -104,12 +106,12 @@ internal sealed class PostCommand(CommandContext context)
                 await terminal.Error.Progress().AutoClear(true).StartAsync(async progress =>
                 {
                     ProgressTask task = progress.AddTask(Markup.Escape(Path.GetFileName(file.File.Path)), maxValue: file.File.LineCount);
-                    await poster.PostAsync(file.Rows(), refusals, line => task.Value = Math.Max(task.Value, line), cancellation).ConfigureAwait(false);
+                    await poster.PostAsync(file.Events.RowsAsync(cancellation), refusals, line => task.Value = Math.Max(task.Value, line), cancellation).ConfigureAwait(false);
                 }).ConfigureAwait(false);
             }
             else
             {
-                await poster.PostAsync(file.Rows(), refusals, _ => { }, cancellation).ConfigureAwait(false);
+                await poster.PostAsync(file.Events.RowsAsync(cancellation), refusals, _ => { }, cancellation).ConfigureAwait(false);
             }
         }
         catch (Exception failure) when (failure is RpcException or OperationCanceledException)

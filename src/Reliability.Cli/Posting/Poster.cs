@@ -1,4 +1,6 @@
+using System.Runtime.CompilerServices;
 using Reliability.Cli.Connections;
+using Reliability.Files.EventFiles;
 using Reliability.V1;
 
 namespace Reliability.Cli.Posting;
@@ -9,7 +11,7 @@ namespace Reliability.Cli.Posting;
 /// </summary>
 internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient history, bool validateOnly)
 {
-    private const int BatchSize = 500;
+    private const int BatchEvents = 500;
     private const int BatchesInFlight = 4;
 
     private readonly Lock _lock = new();
@@ -29,12 +31,12 @@ internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient his
     /// <param name="advance">Told the line reached, in the order of answers.</param>
     /// <param name="cancellation">Stops between batches.</param>
     /// <exception cref="Grpc.Core.RpcException">The service cannot be reached, or refused a batch as a whole.</exception>
-    public async Task PostAsync(IEnumerable<PostRow> rows, RefusalFile refusals, Action<long> advance, CancellationToken cancellation)
+    public async Task PostAsync(IAsyncEnumerable<FileRow> rows, RefusalFile refusals, Action<long> advance, CancellationToken cancellation)
     {
-        PostRow[]? last = null;
-        IEnumerable<PostRow[]> AllButLast()
+        List<FileRow>? last = null;
+        async IAsyncEnumerable<List<FileRow>> AllButLast([EnumeratorCancellation] CancellationToken stop = default)
         {
-            foreach (PostRow[] batch in Readable(rows, refusals).Chunk(BatchSize))
+            await foreach (List<FileRow> batch in Batches(rows, refusals, stop).ConfigureAwait(false))
             {
                 if (last is not null)
                     yield return last;
@@ -43,7 +45,7 @@ internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient his
         }
 
         await Parallel.ForEachAsync(
-            AllButLast(),
+            AllButLast(cancellation),
             new ParallelOptions { MaxDegreeOfParallelism = BatchesInFlight, CancellationToken = cancellation },
             async (batch, stop) => await PostBatchAsync(batch, refusals, advance, stop).ConfigureAwait(false)).ConfigureAwait(false);
         // The last batch goes alone, after the others, so that its revision stands for the whole file.
@@ -51,39 +53,44 @@ internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient his
             Revision = await PostBatchAsync(last, refusals, advance, cancellation).ConfigureAwait(false);
     }
 
-    private IEnumerable<PostRow> Readable(IEnumerable<PostRow> rows, RefusalFile refusals)
+    /// <summary>Rows to post, so many together; the events of a row are never parted.</summary>
+    private async IAsyncEnumerable<List<FileRow>> Batches(
+        IAsyncEnumerable<FileRow> rows, RefusalFile refusals, [EnumeratorCancellation] CancellationToken cancellation)
     {
-        foreach (PostRow row in rows)
+        List<FileRow> batch = [];
+        int events = 0;
+        await foreach (FileRow row in rows.WithCancellation(cancellation).ConfigureAwait(false))
         {
-            if (row.Problems.Count == 0)
-                yield return row;
-            else
+            if (row.Problems.Count > 0)
                 Refuse(row, string.Join("; ", row.Problems), refusals);
+            if (row.Events.Count == 0)
+                continue;
+            batch.Add(row);
+            events += row.Events.Count;
+            if (events < BatchEvents)
+                continue;
+            yield return batch;
+            (batch, events) = ([], 0);
         }
+        if (batch.Count > 0)
+            yield return batch;
     }
 
-    private async Task<string> PostBatchAsync(PostRow[] batch, RefusalFile refusals, Action<long> advance, CancellationToken cancellation)
+    private async Task<string> PostBatchAsync(List<FileRow> batch, RefusalFile refusals, Action<long> advance, CancellationToken cancellation)
     {
         RecordEventsRequest request = new() { ValidateOnly = validateOnly };
-        request.Events.Add(batch.Select(row => row.Event));
+        request.Events.Add(batch.SelectMany(row => row.Events));
         RecordEventsResponse response = await history.RecordEventsAsync(request, cancellationToken: cancellation).ConfigureAwait(false);
-        if (response.Results.Count != batch.Length)
-            throw new Terminals.UsageException($"The service answered {response.Results.Count} of {batch.Length} events. Post the file again.");
+        if (response.Results.Count != request.Events.Count)
+            throw new Terminals.UsageException($"The service answered {response.Results.Count} of {request.Events.Count} events. Post the file again.");
         string revision = "";
-        for (int i = 0; i < batch.Length; i++)
+        int answered = 0;
+        foreach (FileRow row in batch)
         {
-            RecordEventResult result = response.Results[i];
-            if (result.OutcomeCase == RecordEventResult.OutcomeOneofCase.Error)
-            {
-                Refuse(batch[i], RefusalText.Line(result.Error), refusals);
-                continue;
-            }
-            lock (_lock)
-            {
-                Tally.Accept(result.Receipt?.Duplicate ?? false, result.Receipt?.UnresolvedReason ?? "");
-            }
-            if (result.Receipt is { Duplicate: false })
-                revision = result.Receipt.Revision;
+            List<RecordEventResult> results = [.. response.Results.Skip(answered).Take(row.Events.Count)];
+            answered += row.Events.Count;
+            Settle(row, results, refusals);
+            revision = results.FindLast(result => result.Receipt is { Duplicate: false })?.Receipt.Revision ?? revision;
         }
         lock (_lock)
         {
@@ -92,7 +99,26 @@ internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient his
         return revision;
     }
 
-    private void Refuse(PostRow row, string reason, RefusalFile refusals)
+    /// <summary>Counts what was accepted of a row; a row of which something was refused is written once.</summary>
+    private void Settle(FileRow row, List<RecordEventResult> results, RefusalFile refusals)
+    {
+        foreach (Receipt? receipt in results.Where(result => result.OutcomeCase != RecordEventResult.OutcomeOneofCase.Error).Select(result => result.Receipt))
+        {
+            lock (_lock)
+            {
+                Tally.Accept(receipt?.Duplicate ?? false, receipt?.UnresolvedReason ?? "");
+            }
+        }
+        List<string> reasons =
+        [
+            .. results.Where(result => result.OutcomeCase == RecordEventResult.OutcomeOneofCase.Error)
+                .Select(result => RefusalText.Line(result.Error)).Distinct(),
+        ];
+        if (reasons.Count > 0)
+            Refuse(row, string.Join("; ", reasons), refusals);
+    }
+
+    private void Refuse(FileRow row, string reason, RefusalFile refusals)
     {
         lock (_lock)
         {

@@ -1,4 +1,7 @@
+using System.Text;
 using Reliability.Cli.Terminals;
+using Reliability.Files.EventFiles;
+using Reliability.Files.Lines;
 
 namespace Reliability.Cli.Posting;
 
@@ -32,14 +35,16 @@ internal sealed class RefusalFile : IDisposable
     public string Path { get; }
 
     /// <summary>Writes a refused row.</summary>
+    /// <param name="row">The row.</param>
+    /// <param name="reason">Why it is refused.</param>
     /// <exception cref="UsageException">The file cannot be written.</exception>
-    public void Add(PostRow row, string reason)
+    public void Add(FileRow row, string reason)
     {
         try
         {
             if (_writer is null)
             {
-                _writer = new StreamWriter(Path) { NewLine = "\n" };
+                _writer = new StreamWriter(Path, append: false, EncodingOf(_layout.Encoding)) { NewLine = "\n" };
                 if (_layout.Heading is not null)
                     _writer.WriteLine(_layout.Heading);
             }
@@ -53,6 +58,9 @@ internal sealed class RefusalFile : IDisposable
 
     /// <inheritdoc />
     public void Dispose() => _writer?.Dispose();
+
+    private static Encoding EncodingOf(TextEncoding encoding) =>
+        encoding == TextEncoding.Latin1 ? Encoding.Latin1 : new UTF8Encoding(encoderShouldEmitUTF8Identifier: false);
 
     private UsageException Unwritable(Exception failure) =>
         new($"{Path}: the file of refusals cannot be written ({failure.Message}).");

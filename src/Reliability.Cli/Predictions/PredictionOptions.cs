@@ -1,9 +1,9 @@
 using System.CommandLine;
 using Google.Protobuf.WellKnownTypes;
-using Reliability.Cli.Answers;
 using Reliability.Cli.Connections;
-using Reliability.Cli.Files;
 using Reliability.Cli.Terminals;
+using Reliability.Files;
+using Reliability.Files.Times;
 using Reliability.V1;
 using OptionBase = System.CommandLine.Option;
 
@@ -25,7 +25,7 @@ internal sealed class PredictionOptions
     private readonly RevisionOption _revision = new();
 
     /// <summary>Prepares the options.</summary>
-    public PredictionOptions() => _bounds.AcceptOnlyFromAmong([.. Words.Of<BoundsMethod>().Select(word => word.Replace(' ', '-'))]);
+    public PredictionOptions() => _bounds.AcceptOnlyFromAmong([.. ContractWords.Of<BoundsMethod>().Select(word => word.Replace(' ', '-'))]);
 
     /// <summary>Adds the options to a command.</summary>
     public void AddTo(Command command)
@@ -51,7 +51,7 @@ internal sealed class PredictionOptions
         {
             Name = name,
             LifeModel = parse.GetValue(_lifeModel) ?? "",
-            BoundsMethod = Words.TryParse(parse.GetValue(_bounds) ?? "", out BoundsMethod method) ? method : BoundsMethod.Unspecified,
+            BoundsMethod = ContractWords.TryParse(parse.GetValue(_bounds) ?? "", out BoundsMethod method) ? method : BoundsMethod.Unspecified,
             IncludeDatesBeyondRatedHours = parse.GetValue(_beyond),
             IncludeFlagged = parse.GetValue(_includeFlagged),
             MinimumRevision = _revision.Read(parse),

@@ -24,7 +24,7 @@ internal sealed class LivesOptions
 
     /// <summary>What was asked for.</summary>
     /// <exception cref="UsageException">Both forms were given, or one is malformed.</exception>
-    public LivesChoice Read(ParseResult parse)
+    public async Task<LivesChoice> ReadAsync(ParseResult parse, CancellationToken cancellation)
     {
         if (parse.GetValue(_sample) is not string file)
         {
@@ -34,6 +34,6 @@ internal sealed class LivesOptions
         List<string> given = [.. _cohort.Given(parse)];
         if (given.Count > 0)
             throw new UsageException($"--sample takes the lives from a file; {string.Join(", ", given)} would select lives on record. Give one or the other.");
-        return new LivesChoice(Path.GetFileNameWithoutExtension(file), null, SampleSheet.Read(file));
+        return new LivesChoice(Path.GetFileNameWithoutExtension(file), null, await SampleSheet.ReadAsync(file, cancellation).ConfigureAwait(false));
     }
 }

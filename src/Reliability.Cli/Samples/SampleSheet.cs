@@ -1,5 +1,9 @@
+using System.Runtime.CompilerServices;
 using Reliability.Cli.Files;
 using Reliability.Cli.Terminals;
+using Reliability.Files;
+using Reliability.Files.Lines;
+using Reliability.Files.Sheets;
 using Reliability.V1;
 
 namespace Reliability.Cli.Samples;
@@ -17,13 +21,16 @@ internal static class SampleSheet
 
     /// <summary>Reads a sheet.</summary>
     /// <exception cref="UsageException">The file cannot be used; the message names lines and columns.</exception>
-    public static InlineSample Read(string path)
+    /// <exception cref="FileUnusableException">Its header does not fit.</exception>
+    public static async Task<InlineSample> ReadAsync(string path, CancellationToken cancellation)
     {
-        using CsvSheet sheet = CsvSheet.Open(TextFile.Check(path));
+        SourceLines lines = new(TextFile.Check(path).Open(), path);
+        await using ConfiguredAsyncDisposable closing = lines.ConfigureAwait(false);
+        CsvSheet sheet = await CsvSheet.OpenAsync(lines, cancellation).ConfigureAwait(false);
         sheet.CheckColumns("a sheet of plain lives", Needed, Known);
         InlineSample sample = new();
         List<string> problems = [];
-        foreach (CsvRow row in sheet.Rows())
+        await foreach (CsvRow row in sheet.RowsAsync(cancellation).ConfigureAwait(false))
         {
             RowFields fields = new(row);
             LifeObservation observation = Observation(fields);
@@ -63,7 +70,7 @@ internal static class SampleSheet
             observation.Count = count;
         observation.FailureMode = fields.Text("failure_mode") ?? "";
         if (outcome is not null)
-            fields.RefuseUnused($"a life that {(outcome == LifeOutcome.Between ? "failed between two ages" : Answers.Words.Of(outcome.Value))}");
+            fields.RefuseUnused($"a life that {(outcome == LifeOutcome.Between ? "failed between two ages" : ContractWords.Of(outcome.Value))}");
         return observation;
     }
 }

@@ -25,7 +25,7 @@ internal sealed class SurvivalCommand(CommandContext context)
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
             string? plot = _plot.Read(parse);
-            LivesChoice lives = _lives.Read(parse);
+            LivesChoice lives = await _lives.ReadAsync(parse, cancellation).ConfigureAwait(false);
             EstimateSurvivalRequest request = new() { MinimumRevision = _revision.Read(parse) };
             if (lives.Cohort is not null)
                 request.Cohort = lives.Cohort;

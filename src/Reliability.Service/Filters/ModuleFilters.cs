@@ -1,4 +1,5 @@
 using System.Globalization;
+using Reliability.Files.Json;
 using Reliability.Service.Errors;
 using Reliability.Service.Events;
 using Reliability.Store.Modules;
@@ -28,7 +29,7 @@ internal static class ModuleFilters
         foreach (var (name, value) in conditions)
         {
             if (!seen.Add(name))
-                violations.Add(Field, $"names {Json.FieldPath.Printable(name)} twice");
+                violations.Add(Field, $"names {FieldPath.Printable(name)} twice");
             else
                 filter = With(filter, name, value, violations);
         }
@@ -73,7 +74,7 @@ internal static class ModuleFilters
             case "asset_number":
                 return filter with { AssetNumber = value };
             default:
-                violations.Add(Field, $"names {Json.FieldPath.Printable(name)}, which is none of {Fields}");
+                violations.Add(Field, $"names {FieldPath.Printable(name)}, which is none of {Fields}");
                 return filter;
         }
     }

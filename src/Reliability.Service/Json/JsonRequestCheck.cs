@@ -5,6 +5,7 @@ using Google.Protobuf.Reflection;
 using Microsoft.AspNetCore.Grpc.JsonTranscoding;
 using Microsoft.AspNetCore.Http.Extensions;
 using Microsoft.Net.Http.Headers;
+using Reliability.Files.Json;
 using Reliability.Service.Errors;
 using Reliability.Service.Hosting;
 using RpcStatus = Google.Rpc.Status;
@@ -60,7 +61,7 @@ internal sealed partial class JsonRequestCheck(RequestDelegate next)
             using var document = JsonDocument.Parse(bytes.AsMemory());
             var bodyField = route.HttpRule.Body == "*"
                 ? null : route.MethodDescriptor.InputType.FindFieldByName(route.HttpRule.Body);
-            var walker = new JsonBodyWalker(violations, new FieldPath(bodyField?.Name ?? string.Empty));
+            var walker = new JsonBodyWalker(violations.Add, new FieldPath(bodyField?.Name ?? string.Empty));
             walker.Message(document.RootElement, bodyField?.MessageType ?? route.MethodDescriptor.InputType);
             CheckAgainstPath(document.RootElement, context.Request.Path.Value!, route.HttpRule, violations);
         }

@@ -1,5 +1,6 @@
 using Google.Protobuf.Reflection;
 using Microsoft.Extensions.Primitives;
+using Reliability.Files.Json;
 using Reliability.Service.Errors;
 
 namespace Reliability.Service.Json;

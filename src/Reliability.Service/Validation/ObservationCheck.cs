@@ -1,7 +1,8 @@
 using System.Globalization;
+using Outcome = Reliability.V1.LifeObservation.OutcomeOneofCase;
+using Reliability.Files.Json;
 using Reliability.Service.Errors;
 using Reliability.Service.Hosting;
-using Outcome = Reliability.V1.LifeObservation.OutcomeOneofCase;
 
 namespace Reliability.Service.Validation;
 
@@ -30,7 +31,7 @@ internal readonly ref struct ObservationCheck(V1.LifeObservation row, string pat
         foreach (var (name, value) in row.Covariates)
         {
             if (!double.IsFinite(value))
-                Refuse($"covariates[{Json.FieldPath.Printable(name)}]", "must be a finite number");
+                Refuse($"covariates[{FieldPath.Printable(name)}]", "must be a finite number");
         }
 
         return violations.Count == before;

@@ -2,8 +2,8 @@ using Google.Protobuf;
 using Google.Protobuf.Reflection;
 using Google.Protobuf.WellKnownTypes;
 using ProtoValidate;
+using Reliability.Files.Json;
 using Reliability.Service.Errors;
-using Reliability.Service.Json;
 using FieldPathElement = Buf.Validate.FieldPathElement;
 
 namespace Reliability.Service.Validation;

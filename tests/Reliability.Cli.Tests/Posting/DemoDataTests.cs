@@ -1,5 +1,6 @@
 using Reliability.Cli.Catalog;
 using Reliability.Cli.Posting;
+using Reliability.Files.EventFiles;
 using Xunit;
 
 namespace Reliability.Cli.Tests.Posting;
@@ -11,13 +12,13 @@ public sealed class DemoDataTests
 
     [Theory]
     [MemberData(nameof(Files))]
-    public void Every_row_of_the_demo_files_can_be_posted(string name)
+    public async Task Every_row_of_the_demo_files_can_be_posted(string name)
     {
-        using IEventFile file = FileForm.Open(Path.Combine(DemoData(), name), null, PostFiles.Defaults(source: ""));
-        List<PostRow> rows = [.. file.Rows()];
+        await using PostFile file = await PostFile.OpenAsync(Path.Combine(DemoData(), name), null, FileDefaults.None, TestContext.Current.CancellationToken);
+        List<FileRow> rows = await file.Events.RowsAsync(TestContext.Current.CancellationToken).ToListAsync(TestContext.Current.CancellationToken);
         Assert.True(rows.Count > 10);
         Assert.Empty(rows.SelectMany(row => row.Problems));
-        Assert.Equal(rows.Count, rows.Select(row => row.Event.EventId).Distinct().Count());
+        Assert.Equal(rows.Count, rows.SelectMany(row => row.Events).Select(said => said.EventId).Distinct().Count());
     }
 
     [Fact]

@@ -1,5 +1,4 @@
-using Reliability.Cli.Files;
-using Reliability.Cli.Posting;
+using Reliability.Files.EventFiles;
 using Reliability.V1;
 
 namespace Reliability.EndToEnd.Faults;
@@ -7,9 +6,6 @@ namespace Reliability.EndToEnd.Faults;
 /// <summary>Everything the invented network has to post: the events of its three hospitals and the sheets of two.</summary>
 internal static class DemoRecord
 {
-    // Sheets are read by the command line's own reader, so their rows get the ids that users' posts get.
-    private static readonly PostDefaults Defaults = new(Source: "", ZoneName.None, CompleteFrom: null);
-
     /// <summary>All events, file by file in their order.</summary>
     public static IReadOnlyList<ModuleEvent> Read() =>
     [
@@ -18,12 +14,19 @@ internal static class DemoRecord
             .Order(StringComparer.Ordinal).SelectMany(Sheet),
     ];
 
-    private static IReadOnlyList<ModuleEvent> Sheet(string path)
+    // Sheets are read by the reader of command line and service, so their rows get the ids that users' posts get.
+    private static IEnumerable<ModuleEvent> Sheet(string path)
     {
-        using var sheet = FileForm.Open(path, FileForm.LifeSheet, Defaults);
-        var rows = sheet.Rows().ToList();
+        var rows = Rows(path).ToBlockingEnumerable().ToList();
         if (rows.Find(row => row.Problems.Count > 0) is { } bad)
             throw new InvalidDataException($"{path}, line {bad.Line}: {string.Join("; ", bad.Problems)}");
-        return [.. rows.Select(row => row.Event)];
+        return rows.SelectMany(row => row.Events);
+    }
+
+    private static async IAsyncEnumerable<FileRow> Rows(string path)
+    {
+        await using var sheet = await FileForm.OpenAsync(File.OpenRead(path), path, FileForm.LifeSheet, FileDefaults.None);
+        await foreach (var row in sheet.RowsAsync())
+            yield return row;
     }
 }

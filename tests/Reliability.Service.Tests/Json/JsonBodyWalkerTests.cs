@@ -1,8 +1,8 @@
 using System.Text.Json;
 using Google.Protobuf;
 using Google.Protobuf.Reflection;
+using Reliability.Files.Json;
 using Reliability.Service.Errors;
-using Reliability.Service.Json;
 using Reliability.V1;
 using Xunit;
 
@@ -55,7 +55,7 @@ public sealed class JsonBodyWalkerTests
         var json = "{\"sample\": {\"observations\": [" + string.Join(',', Enumerable.Repeat("7", 5_000)) + "]}}";
         using var document = JsonDocument.Parse(json);
 
-        new JsonBodyWalker(violations, new FieldPath()).Message(document.RootElement, FitLivesRequest.Descriptor);
+        new JsonBodyWalker(violations.Add, new FieldPath()).Message(document.RootElement, FitLivesRequest.Descriptor);
 
         Assert.Equal(5_000, violations.Count);
         Assert.True(violations.ToStatus().CalculateSize() < 20_000);
@@ -75,7 +75,7 @@ public sealed class JsonBodyWalkerTests
     {
         var violations = new Violations();
         using var document = JsonDocument.Parse(json);
-        new JsonBodyWalker(violations, new FieldPath()).Message(document.RootElement, type);
+        new JsonBodyWalker(violations.Add, new FieldPath()).Message(document.RootElement, type);
         return violations.IsEmpty
             ? []
             : [.. violations.ToStatus().Details.Single(detail => detail.Is(Google.Rpc.BadRequest.Descriptor))

@@ -1,0 +1,137 @@
+using System.Globalization;
+using Google.Protobuf.WellKnownTypes;
+using Reliability.Files.Times;
+using Enum = System.Enum;
+
+namespace Reliability.Files.Sheets;
+
+/// <summary>
+/// Reads the cells of a row into typed values and keeps what is wrong with them. Whether a value makes sense is for the
+/// service to say; here it only has to be one.
+/// </summary>
+public sealed class RowFields(CsvRow row)
+{
+    private readonly List<FileProblem> _problems = [];
+    private readonly HashSet<string> _used = [];
+
+    /// <summary>What is wrong, in the order it was found; of a row that is wrong as a whole that alone.</summary>
+    public IReadOnlyList<FileProblem> Problems => row.Problem is null ? _problems : [new FileProblem("", row.Problem)];
+
+    /// <summary>The columns that have a value which was not asked for.</summary>
+    public IEnumerable<string> Unused => row.Values.Keys.Where(column => !_used.Contains(column));
+
+    /// <summary>Text; null when the cell is empty.</summary>
+    public string? Text(string column)
+    {
+        string? text = row.Values.GetValueOrDefault(column);
+        if (_used.Add(column) && text?[0] == '=')
+            Problem(column, $"{Quoted.Of(text)} begins as a formula does; give the value itself");
+        return text;
+    }
+
+    /// <summary>Text that has to be there.</summary>
+    public string Needed(string column)
+    {
+        string? text = Text(column);
+        if (text is null)
+            Problem(column, "a value is needed");
+        return text ?? "";
+    }
+
+    /// <summary>A number; null when the cell is empty or has none.</summary>
+    public double? Number(string column)
+    {
+        if (Text(column) is not string text)
+            return null;
+        if (double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out double number) && double.IsFinite(number))
+            return number;
+        Problem(column, $"{Quoted.Of(text)} is not a number{(text.Contains(',') ? "; decimals are set apart by a point, thousands by nothing" : "")}");
+        return null;
+    }
+
+    /// <summary>A number that has to be there.</summary>
+    public double NeededNumber(string column)
+    {
+        if (Needed(column).Length == 0)
+            return 0;
+        return Number(column) ?? 0;
+    }
+
+    /// <summary>A whole number; null when the cell is empty or has none.</summary>
+    public int? Whole(string column)
+    {
+        if (Text(column) is not string text)
+            return null;
+        if (int.TryParse(text, NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out int number))
+            return number;
+        Problem(column, $"{Quoted.Of(text)} is not a whole number");
+        return null;
+    }
+
+    /// <summary>Yes or no; null when the cell is empty or says neither.</summary>
+    public bool? YesNo(string column)
+    {
+        switch (Text(column)?.ToUpperInvariant())
+        {
+            case null:
+                return null;
+            case "YES" or "TRUE":
+                return true;
+            case "NO" or "FALSE":
+                return false;
+            default:
+                Problem(column, $"{Quoted.Of(Text(column) ?? "")} is neither yes nor no");
+                return null;
+        }
+    }
+
+    /// <summary>One of the words of an enumeration; null when the cell is empty or has another.</summary>
+    public T? Word<T>(string column)
+        where T : struct, Enum
+    {
+        if (Text(column) is not string text)
+            return null;
+        if (ContractWords.TryParse(text, out T value))
+            return value;
+        Problem(column, $"{Quoted.Of(text)} is none of: {string.Join(", ", ContractWords.Of<T>())}{NearestNames.Hint(text, ContractWords.Of<T>())}");
+        return null;
+    }
+
+    /// <summary>A time; null when the cell is empty or has none.</summary>
+    /// <param name="column">The column.</param>
+    /// <param name="zone">The zone in which a day or a time without offset is meant.</param>
+    /// <param name="isDay">Set when the cell has a day alone; else left as it is.</param>
+    public Timestamp? Time(string column, ZoneName zone, ref bool isDay)
+    {
+        if (Text(column) is not string text)
+            return null;
+        if (zone.TryRead(text, out TimeValue value, out string problem))
+        {
+            isDay |= value.IsDay;
+            return value.Time;
+        }
+        Problem(column, problem);
+        return null;
+    }
+
+    /// <summary>The start of a day, or an instant; null when the cell is empty or has neither.</summary>
+    public Timestamp? From(string column, ZoneName zone)
+    {
+        if (Text(column) is not string text)
+            return null;
+        if (zone.TryReadFrom(text, out Timestamp time, out string problem))
+            return time;
+        Problem(column, problem);
+        return null;
+    }
+
+    /// <summary>Notes what is wrong with a cell.</summary>
+    public void Problem(string column, string problem) => _problems.Add(new FileProblem(column, problem));
+
+    /// <summary>Notes the filled columns that nobody asked for.</summary>
+    public void RefuseUnused(string kind)
+    {
+        foreach (string column in Unused)
+            Problem(column, $"{kind} has no such value; leave it empty");
+    }
+}
