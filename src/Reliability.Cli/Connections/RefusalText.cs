@@ -1,3 +1,4 @@
+using System.Text.RegularExpressions;
 using Google.Rpc;
 using Grpc.Core;
 using RpcStatus = Google.Rpc.Status;
@@ -5,7 +6,7 @@ using RpcStatus = Google.Rpc.Status;
 namespace Reliability.Cli.Connections;
 
 /// <summary>Puts what the service refused into words: the field and the rule of each violation.</summary>
-internal static class RefusalText
+internal static partial class RefusalText
 {
     /// <summary>A refused call, a line an item.</summary>
     public static IReadOnlyList<string> Lines(RpcException refusal)
@@ -32,10 +33,13 @@ internal static class RefusalText
         failure.StatusCode is StatusCode.Unavailable or StatusCode.DeadlineExceeded
         || (failure.StatusCode is StatusCode.Internal or StatusCode.Unimplemented && failure.GetRpcStatus() is null && IsTransport(failure));
 
-    /// <summary>A refused event, in one line.</summary>
+    /// <summary>
+    /// A refused event of a file, in one line. Where the event stood in its message is left out: it means nothing to whoever
+    /// has the file.
+    /// </summary>
     public static string Line(RpcStatus status)
     {
-        List<string> violations = [.. Violations(status)];
+        List<string> violations = [.. Violations(status).Select(violation => PlaceInMessage().Replace(violation, ""))];
         return violations.Count > 0 ? string.Join("; ", violations) : $"{Name((StatusCode)status.Code)}: {status.Message}";
     }
 
@@ -56,6 +60,9 @@ internal static class RefusalText
 
     private static IEnumerable<string> Violations(RpcStatus status) =>
         status.GetDetail<BadRequest>()?.FieldViolations.Select(violation => $"{violation.Field}: {violation.Description}") ?? [];
+
+    [GeneratedRegex(@"^events\[[0-9]+\](\.|: )", RegexOptions.CultureInvariant)]
+    private static partial Regex PlaceInMessage();
 
     // NotFound becomes NOT_FOUND, as the service documents it.
     private static string Name(StatusCode code) =>

@@ -53,6 +53,8 @@ public sealed class RefusalTextTests
     public void A_refused_event_is_one_line()
     {
         Assert.Equal("sample.observations[3].failure_hours: must be more than 0; failure_fractions[0]: must be between 0 and 1", RefusalText.Line(Refused));
+        RpcStatus inMessage = new() { Details = { Any.Pack(new BadRequest { FieldViolations = { new BadRequest.Types.FieldViolation { Field = "events[17].removed.reason", Description = "must be stated" } } }) } };
+        Assert.Equal("removed.reason: must be stated", RefusalText.Line(inMessage));
         Assert.Equal("ALREADY_EXISTS: another body", RefusalText.Line(new RpcStatus { Code = (int)StatusCode.AlreadyExists, Message = "another body" }));
     }
 

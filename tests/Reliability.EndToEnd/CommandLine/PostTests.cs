@@ -32,8 +32,8 @@ public sealed class PostTests(SharedService shared) : IDisposable
         var refusals = tally.GetProperty("refusalFile").GetString()!;
         var refused = await File.ReadAllLinesAsync(refusals, TestContext.Current.CancellationToken);
         Assert.Equal(3, refused.Length);
-        Assert.Contains(refused, line => line.StartsWith("4,\"column age_at_end:", StringComparison.Ordinal));
-        Assert.Contains(refused, line => line.StartsWith("5,\"", StringComparison.Ordinal) && line.Contains("age_at_end", StringComparison.Ordinal));
+        Assert.Contains(refused, line => line.StartsWith("4,\"age_at_end: ", StringComparison.Ordinal));
+        Assert.Contains(refused, line => line.StartsWith("5,\"life_reported.age_at_end: must be", StringComparison.Ordinal));
 
         var corrected = Write("corrected.csv", string.Join('\n', refused)
             .Replace(",many,", ",900,", StringComparison.Ordinal).Replace(",-40,", ",40,", StringComparison.Ordinal));
