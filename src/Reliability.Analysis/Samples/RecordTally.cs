@@ -32,6 +32,8 @@ internal sealed class RecordTally
     public bool Flag(Life life)
     {
         _countable++;
+        if (life.Ambiguities.Contains(LifeAmbiguity.ConflictingReports))
+            _conflicting++;
         if (!life.IsFlagged)
             return false;
         _flaggedLives++;
@@ -45,8 +47,6 @@ internal sealed class RecordTally
     {
         _modules.Add(life.ModuleId);
         _models.Add(life.ModelId);
-        if (life.Ambiguities.Contains(LifeAmbiguity.ConflictingReports))
-            _conflicting++;
         if (life.InService)
             _daysSinceLastReading.Add(Math.Max(0, (asOf - life.EndTime).TotalDays));
         if (life.Ambiguities.Contains(LifeAmbiguity.FailureModeUnknown))

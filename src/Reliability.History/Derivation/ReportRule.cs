@@ -61,7 +61,7 @@ internal sealed class ReportRule(
         var row = rows.OrderBy(r => Body(r).End.Earliest).ThenBy(r => r.EventId).First();
         if (Body(row).Start.Latest > cutoff || Body(row).End.Earliest > told)
             yield break;
-        yield return Of(row, false) with
+        yield return Of(row, Contradictions.None) with
         {
             EndTime = Body(row).Start.Earliest,
             InService = false,
@@ -76,33 +76,27 @@ internal sealed class ReportRule(
 
     private static LifeReportedV1 Body(RecordedEvent report) => (LifeReportedV1)report.Body;
 
-    private bool FlagConflicts(List<RecordedEvent> rows)
+    /// <summary>
+    /// Shows which rows contradict each other. The life is flagged only for what its outcome rests on: a contradiction of
+    /// the row that counts, not one between two rows that it overrules.
+    /// </summary>
+    private Contradictions FlagConflicts(List<RecordedEvent> rows)
     {
         var winner = rows[^1];
-        var conflict = false;
+        var found = false;
+        var flags = new List<RecordOddity>();
         var oldest = double.NegativeInfinity;
         var failed = false;
         foreach (var row in rows)
         {
             var body = Body(row);
             if (body.AgeAtEndHours < oldest)
-            {
-                ledger.Flag(row, RecordOddity.FallingAge);
-                conflict = true;
-            }
-
+                Contradicts(row, RecordOddity.FallingAge, row == winner);
             if (failed && body.Outcome == ReportedOutcome.Survived)
-            {
-                ledger.Flag(row, RecordOddity.ConflictingReport);
-                conflict = true;
-            }
-
+                Contradicts(row, RecordOddity.ConflictingReport, row == winner);
+            // One end cannot have two ages: one of the rows is mistyped, and nothing says which.
             if (row != winner && body.End.Earliest == Body(winner).End.Earliest && body.AgeAtEndHours != Body(winner).AgeAtEndHours)
-            {
-                // One end cannot have two ages: one of the rows is mistyped, and nothing says which.
-                ledger.Flag(row, RecordOddity.ConflictingReport);
-                conflict = true;
-            }
+                Contradicts(row, RecordOddity.ConflictingReport, true);
 
             oldest = Math.Max(oldest, body.AgeAtEndHours);
             failed |= body.Outcome == ReportedOutcome.Failed;
@@ -113,10 +107,26 @@ internal sealed class ReportRule(
             }
         }
 
-        return conflict;
+        return new(found, [.. flags.Distinct().Order()]);
+
+        void Contradicts(RecordedEvent row, RecordOddity oddity, bool ofOutcome)
+        {
+            ledger.Flag(row, oddity);
+            found = true;
+            if (ofOutcome)
+                flags.Add(oddity);
+        }
     }
 
-    private Life Of(RecordedEvent report, bool conflict)
+    /// <summary>What rows of one life say against each other.</summary>
+    /// <param name="Any">Whether any contradict each other.</param>
+    /// <param name="OfOutcome">What is odd about the outcome and its age.</param>
+    private readonly record struct Contradictions(bool Any, IReadOnlyList<RecordOddity> OfOutcome)
+    {
+        public static Contradictions None { get; } = new(false, []);
+    }
+
+    private Life Of(RecordedEvent report, Contradictions contradictions)
     {
         var body = Body(report);
         var model = catalogue.Find(body.Model);
@@ -136,7 +146,7 @@ internal sealed class ReportRule(
             ambiguities.Add(LifeAmbiguity.UnmeasuredLowOutput);
         if (body is { Outcome: ReportedOutcome.Survived, Reason: RemovalReason.Other })
             ambiguities.Add(LifeAmbiguity.OtherReason);
-        if (conflict)
+        if (contradictions.Any)
             ambiguities.Add(LifeAmbiguity.ConflictingReports);
 
         return new()
@@ -161,6 +171,7 @@ internal sealed class ReportRule(
             TotalHoursBefore = body.Condition.RefurbishmentCount == 0 ? HoursRange.Known(0) : null,
             Exclusion = model is null ? LifeExclusion.ModelUnknown
                 : unobserved ?? (byPolicy ? LifeExclusion.ExcludedByPolicy : noExposure ? LifeExclusion.NoExposure : null),
+            Flags = contradictions.OfOutcome,
             Ambiguities = ambiguities,
             StartEventId = report.EventId,
             OutcomeEventId = report.EventId,

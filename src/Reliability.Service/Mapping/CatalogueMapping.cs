@@ -25,6 +25,7 @@ internal static class CatalogueMapping
         wire.Etag = stored.Etag;
         wire.CreateTime = EventWire.Time(stored.CreateTime);
         wire.UpdateTime = EventWire.Time(stored.UpdateTime);
+        wire.Revision = stored.Revision.ToString();
         return wire;
     }
 

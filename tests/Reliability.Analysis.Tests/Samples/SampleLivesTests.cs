@@ -75,6 +75,9 @@ public sealed class SampleLivesTests
 
         Assert.DoesNotContain(Codes(plain, Life(LifeOutcome.Survived(5))), Mattering);
         Assert.Equal([RecordWarningCodes.ConflictingReports], Codes(plain, conflicting).Where(Mattering));
+        Assert.Equal(
+            [RecordWarningCodes.ConflictingReports],
+            Codes(plain, conflicting with { Flags = [RecordOddity.FallingAge] }).Where(Mattering));
         Assert.Equal([RecordWarningCodes.SeveralModuleModels], Codes(plain, other).Where(Mattering));
 
         static bool Mattering(string code) => code is RecordWarningCodes.ConflictingReports or RecordWarningCodes.SeveralModuleModels;

@@ -35,7 +35,7 @@ public sealed class CatalogueTests(SharedService shared)
         Assert.Equal(added, got);
         Assert.NotEmpty(got.Etag);
         model.Name = got.Name;
-        (model.Etag, model.CreateTime, model.UpdateTime) = (got.Etag, got.CreateTime, got.UpdateTime);
+        (model.Etag, model.CreateTime, model.UpdateTime, model.Revision) = (got.Etag, got.CreateTime, got.UpdateTime, got.Revision);
         Assert.Equal(model, got);
         var twice = await Assert.ThrowsAsync<RpcException>(async () => await Catalogue.CreateModuleModelAsync(
             new CreateModuleModelRequest { ModuleModelId = "catalogue-lamp", ModuleModel = model }, cancellationToken: Token));
@@ -63,6 +63,28 @@ public sealed class CatalogueTests(SharedService shared)
         request.UpdateMask.Paths[0] = "create_time";
         var fixedField = await Assert.ThrowsAsync<RpcException>(async () => await Catalogue.UpdateModuleModelAsync(request, cancellationToken: Token));
         Assert.Equal(["update_mask.paths[0]"], StatusDetails.Fields(StatusDetails.Of(fixedField)));
+    }
+
+    [Fact]
+    public async Task An_answer_can_wait_for_the_states_that_a_change_of_a_model_derives_anew()
+    {
+        var added = await Posting.ModelAsync(shared.Clients, "waited-lamp", 2000);
+        var posting = new Posting(shared.Clients, "waited");
+        await posting.ReceiptsAsync(Enumerable.Range(0, 20).SelectMany(i => new[]
+        {
+            posting.Event($"{i}-a", $"modules/waited-lamp-{i}", Posting.Time(2024, 1, 1), e => e.Registered = new() { ModuleModel = added.Name, AgeHours = 0, ReadingHours = 0 }),
+            posting.Event($"{i}-b", $"modules/waited-lamp-{i}", Posting.Time(2024, 1, 2), e => e.Installed = new() { HostDevice = $"waited-h{i}", ReadingHours = 0 }),
+        }));
+        var change = new UpdateModuleModelRequest { ModuleModel = new() { Name = added.Name, RatedLives = { new RatedLife { RatedHours = 1500 } } } };
+
+        var updated = await Catalogue.UpdateModuleModelAsync(change, cancellationToken: Token);
+        var modules = await shared.Clients.History.ListModulesAsync(
+            new ListModulesRequest { Filter = "module_model = moduleModels/waited-lamp", MinimumRevision = updated.Revision },
+            cancellationToken: Token);
+
+        Assert.NotEqual(added.Revision, updated.Revision);
+        Assert.Equal(20, modules.Modules.Count);
+        Assert.All(modules.Modules, module => Assert.Equal(1500, module.RatedHours));
     }
 
     [Fact]

@@ -113,6 +113,32 @@ public sealed class ReportTests
     }
 
     [Fact]
+    public void A_life_whose_outcome_rests_on_contradicting_rows_is_left_out_unless_asked_for()
+    {
+        Life[] contradicted =
+        [
+            Only(Row(100, 900), Row(160, 800)),
+            Only(Row(100, 900), Row(100, 90)),
+            Only(Row(100, 900, ReportedOutcome.Failed), Row(160, 1_000)),
+        ];
+
+        Assert.Equal(
+            [[RecordOddity.FallingAge], [RecordOddity.ConflictingReport], [RecordOddity.ConflictingReport]],
+            contradicted.Select(life => life.Flags));
+        Assert.All(contradicted, life => Assert.True(!life.Counts(includeFlagged: false) && life.Counts(includeFlagged: true)));
+    }
+
+    [Fact]
+    public void A_contradiction_between_rows_that_a_later_one_overrules_does_not_flag_the_life()
+    {
+        var life = Only(Row(100, 900), Row(130, 800), Row(160, 1_400));
+
+        Assert.Equal(LifeOutcome.Survived(1_400), life.Outcome);
+        Assert.Empty(life.Flags);
+        Assert.Equal([LifeAmbiguity.ConflictingReports], life.Ambiguities);
+    }
+
+    [Fact]
     public void Two_ages_at_one_end_contradict_each_other()
     {
         var history = Sheet(Row(100, 900), Row(100, 90));
