@@ -27,6 +27,7 @@ namespace Reliability.Store;
 [JsonSerializable(typeof(StoredEvent<RefurbishedV1>))]
 [JsonSerializable(typeof(StoredEvent<RetiredV1>))]
 [JsonSerializable(typeof(StoredEvent<RetractedV1>))]
+[JsonSerializable(typeof(StoredEvent<ReplacedV1>))]
 [JsonSerializable(typeof(StoredEvent<LifeReportedV1>))]
 [JsonSerializable(typeof(ModuleModelCreatedV1))]
 [JsonSerializable(typeof(ModuleModelUpdatedV1))]

@@ -41,6 +41,8 @@ internal static class EventText
         ModuleEvent.EventOneofCase.Refurbished => Join(posted.Refurbished.Refurbisher, Renewal(posted.Refurbished.Renewal)),
         ModuleEvent.EventOneofCase.Retired => Join(posted.Retired.Reason, ContractWords.Of(posted.Retired.DisposalRoute)),
         ModuleEvent.EventOneofCase.Retracted => $"takes back {posted.Retracted.TargetSource} {posted.Retracted.TargetEventId}",
+        ModuleEvent.EventOneofCase.Replaced => Join(
+            $"puts right {posted.Replaced.TargetSource} {posted.Replaced.TargetEventId}", EventKind.Of(posted.Replaced.Event), Of(posted.Replaced.Event)),
         ModuleEvent.EventOneofCase.LifeReported => Life(posted.LifeReported),
         _ => "",
     };

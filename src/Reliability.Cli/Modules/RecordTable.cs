@@ -18,17 +18,15 @@ internal static class RecordTable
             ModuleEvent posted = recorded.Event;
             table.Row(
                 posted.OccurPrecision == OccurPrecision.Day ? NumberText.Day(posted.OccurTime) : NumberText.Minute(posted.OccurTime),
-                Kind(posted), EventText.Of(posted), posted.Source, posted.EventId, Standing(recorded));
+                EventKind.Of(posted), EventText.Of(posted), posted.Source, posted.EventId, Standing(recorded));
         }
         terminal.Write(table);
     }
 
-    private static string Kind(ModuleEvent posted)
+    private static string Standing(RecordedEvent recorded)
     {
-        string name = posted.EventCase.ToString();
-        return string.Concat(name.Select((c, i) => i > 0 && char.IsUpper(c) ? " " + char.ToLowerInvariant(c) : c.ToString()));
+        string text = recorded.ReasonText.Length > 0
+            ? $"{Words.Of(recorded.Standing)}: {recorded.ReasonText}" : ContractWords.Of(recorded.Standing);
+        return recorded.RelatedEventId.Length > 0 ? $"{text} See {recorded.RelatedSource} {recorded.RelatedEventId}." : text;
     }
-
-    private static string Standing(RecordedEvent recorded) =>
-        recorded.ReasonText.Length > 0 ? $"{ContractWords.Of(recorded.Standing)}: {recorded.ReasonText}" : ContractWords.Of(recorded.Standing);
 }

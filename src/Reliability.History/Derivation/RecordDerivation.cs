@@ -12,7 +12,7 @@ internal sealed class RecordDerivation(ModuleRecord record, ModuleCatalogue cata
     public DerivedModule Run()
     {
         var all = DistinctEvents.Of(record.Events, _ledger);
-        var counting = Ordering.ByOccurrence(Retractions.Apply(all, _ledger).Where(HappenedInTime));
+        var counting = Ordering.ByOccurrence(Corrections.Apply(all, _ledger).Where(HappenedInTime));
         var registration = Registration(counting);
         var reports = counting.Where(e => e.Body is LifeReportedV1).ToList();
         List<PhaseOutcome> outcomes = [];
@@ -35,7 +35,7 @@ internal sealed class RecordDerivation(ModuleRecord record, ModuleCatalogue cata
             Lives = [.. lives.Select(life => ModeSelection.Apply(life, options.FailureMode))],
             Spells = SpellRule.Of(outcomes),
             Usage = UsageRule.Of(outcomes),
-            Events = _ledger.Statuses(Ordering.ByOccurrence(all)),
+            Events = _ledger.Statuses(Ordering.ByOccurrence(all.Select(e => e.Told()))),
         };
     }
 

@@ -18,5 +18,6 @@ namespace Reliability.History.Events;
 [JsonDerivedType(typeof(RefurbishedV1), "refurbished-v1")]
 [JsonDerivedType(typeof(RetiredV1), "retired-v1")]
 [JsonDerivedType(typeof(RetractedV1), "retracted-v1")]
+[JsonDerivedType(typeof(ReplacedV1), "replaced-v1")]
 [JsonDerivedType(typeof(LifeReportedV1), "life-reported-v1")]
 public abstract record EventBody;

@@ -29,4 +29,10 @@ public sealed record RecordedEvent
 
     /// <summary>What happened.</summary>
     public required EventBody Body { get; init; }
+
+    /// <summary>
+    /// What counts when the event counts: the event, or for a replacement the right event under the replacement's ids.
+    /// </summary>
+    public RecordedEvent Told() =>
+        Body is ReplacedV1 right ? this with { Occurrence = right.Occurrence, Body = right.Body } : this;
 }

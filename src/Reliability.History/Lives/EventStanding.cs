@@ -16,6 +16,9 @@ public enum EventStanding
     /// <summary>It was retracted.</summary>
     Retracted,
 
+    /// <summary>It was replaced: another event counts in its place.</summary>
+    Replaced,
+
     /// <summary>It reports what another event reports.</summary>
     Duplicate,
 

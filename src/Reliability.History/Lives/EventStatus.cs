@@ -12,7 +12,7 @@ public sealed record EventStatus
     /// <summary>What it waits for; null unless unresolved.</summary>
     public UnresolvedReason? UnresolvedReason { get; init; }
 
-    /// <summary>The event that retracted it, or that it repeats; null when there is none.</summary>
+    /// <summary>The event that retracted or replaced it, or that it repeats; null when there is none.</summary>
     public Guid? RelatedEventId { get; init; }
 
     /// <summary>What is odd about it.</summary>

@@ -16,9 +16,9 @@ public enum UnresolvedReason
     /// <summary>No install is recorded before it.</summary>
     InstallMissing,
 
-    /// <summary>The event to retract is not in this module's record.</summary>
+    /// <summary>The event to retract or replace is not in this module's record.</summary>
     TargetMissing,
 
-    /// <summary>The retraction leads in a circle back to itself.</summary>
+    /// <summary>The correction leads in a circle back to itself.</summary>
     TargetCircular,
 }

@@ -20,7 +20,10 @@ internal sealed class EventCheck(EventTimes times, int index)
 
     private Violations? _violations;
 
-    private string Path => string.Create(CultureInfo.InvariantCulture, $"events[{index}]");
+    // Where in the event the check stands: at the event itself, or at one that it carries.
+    private string _within = string.Empty;
+
+    private string Path => string.Create(CultureInfo.InvariantCulture, $"events[{index}]{_within}");
 
     /// <summary>Checks the event.</summary>
     /// <returns>What is wrong; null when nothing is.</returns>
@@ -30,12 +33,23 @@ internal sealed class EventCheck(EventTimes times, int index)
         Text(posted.Source, "source", 100, required: true);
         if (ModuleReference.Problem(posted) is var (field, rule))
             Refuse(field, rule);
+        Text(posted.Note, "note", 200, lines: true);
+        Text(posted.ActorId, "actor_id", 100);
+        Occurrence(posted);
+        WhatHappened(posted);
+        return _violations;
+    }
+
+    private void Occurrence(V1.ModuleEvent posted)
+    {
         EventTime(posted.OccurTime, "occur_time", required: true);
         Defined(posted.OccurPrecision, "occur_precision");
         if (times.Zone(posted.Zone) is null)
             Refuse("zone", "must be an IANA time zone, such as \"Europe/Lisbon\"");
-        Text(posted.Note, "note", 200, lines: true);
-        Text(posted.ActorId, "actor_id", 100);
+    }
+
+    private void WhatHappened(V1.ModuleEvent posted)
+    {
         switch (posted.EventCase)
         {
             case EventCase.Registered: Registered(posted.Registered); break;
@@ -49,11 +63,10 @@ internal sealed class EventCheck(EventTimes times, int index)
             case EventCase.Refurbished: Refurbished(posted.Refurbished); break;
             case EventCase.Retired: Retired(posted.Retired); break;
             case EventCase.Retracted: Retracted(posted.Retracted); break;
+            case EventCase.Replaced: Replaced(posted); break;
             case EventCase.LifeReported: new LifeReportCheck(this).Check(posted.LifeReported, posted.OccurPrecision); break;
             default: Violated().Add(Path, "must have one of " + KnownEvents); break;
         }
-
-        return _violations;
     }
 
     internal static string KnownEvents { get; } = string.Join(
@@ -170,6 +183,37 @@ internal sealed class EventCheck(EventTimes times, int index)
     {
         Text(said.TargetSource, "retracted.target_source", 100, required: true);
         Text(said.TargetEventId, "retracted.target_event_id", 200, required: true);
+    }
+
+    private void Replaced(V1.ModuleEvent posted)
+    {
+        Text(posted.Replaced.TargetSource, "replaced.target_source", 100, required: true);
+        Text(posted.Replaced.TargetEventId, "replaced.target_event_id", 200, required: true);
+        if (posted.Replaced.Event is not { } right)
+        {
+            Refuse("replaced.event", "must be given: the right event, with its occur_time and what happened");
+            return;
+        }
+
+        _within = ".replaced.event";
+        Given(right.EventId, "event_id");
+        Given(right.Source, "source");
+        Given(right.Note, "note");
+        Given(right.ActorId, "actor_id");
+        if (right.Module.Length > 0 && right.Module != posted.Module)
+            Refuse("module", "must be empty or that of the event that replaces; to move an event to another module, retract it there and post it here");
+        Occurrence(right);
+        if (right.EventCase is EventCase.Retracted or EventCase.Replaced)
+            Violated().Add(Path, "must be what happened to the module, not a correction");
+        else
+            WhatHappened(right);
+        _within = string.Empty;
+
+        void Given(string text, string field)
+        {
+            if (text.Length > 0)
+                Refuse(field, "must be empty: the right event has that of the event that replaces");
+        }
     }
 
     internal void Model(string name, string field)

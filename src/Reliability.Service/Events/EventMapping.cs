@@ -12,7 +12,7 @@ internal sealed class EventMapping(EventTimes times, string organisation)
     /// <summary>The event as it is recorded.</summary>
     public RecordedEvent ToHistory(V1.ModuleEvent posted)
     {
-        var dayZone = posted.OccurPrecision == V1.OccurPrecision.Day ? times.Zone(posted.Zone) : null;
+        var dayZone = DayZone(posted);
         return new RecordedEvent
         {
             EventId = EventIdentity.EventId(organisation, posted.Source, posted.EventId),
@@ -38,7 +38,11 @@ internal sealed class EventMapping(EventTimes times, string organisation)
         ? Condition.New
         : new() { RefurbishmentCount = condition.RefurbishmentCount, Refurbisher = Known(condition.Refurbisher) };
 
-    private static EventBody Body(V1.ModuleEvent posted, DateTimeZone? dayZone) => posted.EventCase switch
+    /// <summary>The zone when a day is meant, null when the instant is.</summary>
+    private DateTimeZone? DayZone(V1.ModuleEvent posted) =>
+        posted.OccurPrecision == V1.OccurPrecision.Day ? times.Zone(posted.Zone) : null;
+
+    private EventBody Body(V1.ModuleEvent posted, DateTimeZone? dayZone) => posted.EventCase switch
     {
         EventCase.Registered => Registered(posted),
         EventCase.Installed => Installed(posted.Installed),
@@ -95,9 +99,25 @@ internal sealed class EventMapping(EventTimes times, string organisation)
             TargetSource = posted.Retracted.TargetSource,
             TargetEventId = posted.Retracted.TargetEventId,
         },
+        EventCase.Replaced => Replaced(posted),
         EventCase.LifeReported => LifeReported(posted, dayZone),
         _ => throw new ArgumentException("The event was not checked: it has no kind.", nameof(posted)),
     };
+
+    private ReplacedV1 Replaced(V1.ModuleEvent posted)
+    {
+        // The right event is of the module that the replacement names, and known by the same identifier.
+        var right = posted.Replaced.Event.Clone();
+        right.Module = posted.Module;
+        var dayZone = DayZone(right);
+        return new()
+        {
+            TargetSource = posted.Replaced.TargetSource,
+            TargetEventId = posted.Replaced.TargetEventId,
+            Occurrence = EventTimes.Window(right.OccurTime, dayZone),
+            Body = Body(right, dayZone),
+        };
+    }
 
     private static RegisteredV1 Registered(V1.ModuleEvent posted)
     {

@@ -9,19 +9,24 @@ internal static class EventWire
     /// <summary>The event as it was posted. A day comes back as the instant at which it began.</summary>
     public static V1.ModuleEvent ToWire(RecordedEvent recorded)
     {
+        var wire = WhatHappened(recorded.Occurrence, recorded.Body);
+        wire.EventId = recorded.OriginalId;
+        wire.Source = recorded.Source;
+        wire.Module = ResourceNames.Module(recorded.ModuleId);
+        wire.Note = recorded.Note ?? string.Empty;
+        wire.ActorId = recorded.ActorId ?? string.Empty;
+        return wire;
+    }
+
+    private static V1.ModuleEvent WhatHappened(Occurrence occurrence, EventBody body)
+    {
         var wire = new V1.ModuleEvent
         {
-            EventId = recorded.OriginalId,
-            Source = recorded.Source,
-            Module = ResourceNames.Module(recorded.ModuleId),
-            OccurTime = Time(recorded.Occurrence.Earliest),
-            OccurPrecision = recorded.Occurrence.Precision == TimePrecision.Day
-                ? V1.OccurPrecision.Day : V1.OccurPrecision.Instant,
-            Zone = recorded.Occurrence.Zone ?? string.Empty,
-            Note = recorded.Note ?? string.Empty,
-            ActorId = recorded.ActorId ?? string.Empty,
+            OccurTime = Time(occurrence.Earliest),
+            OccurPrecision = occurrence.Precision == TimePrecision.Day ? V1.OccurPrecision.Day : V1.OccurPrecision.Instant,
+            Zone = occurrence.Zone ?? string.Empty,
         };
-        SetBody(wire, recorded.Body);
+        SetBody(wire, body);
         return wire;
     }
 
@@ -58,6 +63,14 @@ internal static class EventWire
                 break;
             case RetractedV1 said:
                 wire.Retracted = new() { TargetSource = said.TargetSource, TargetEventId = said.TargetEventId };
+                break;
+            case ReplacedV1 said:
+                wire.Replaced = new()
+                {
+                    TargetSource = said.TargetSource,
+                    TargetEventId = said.TargetEventId,
+                    Event = WhatHappened(said.Occurrence, said.Body),
+                };
                 break;
             case LifeReportedV1 said: wire.LifeReported = LifeReported(said); break;
             default: throw new ArgumentException($"The wire has no event for {body.GetType().Name}.", nameof(body));

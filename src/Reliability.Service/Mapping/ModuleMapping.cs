@@ -57,6 +57,8 @@ internal static class ModuleMapping
             Reason = reason,
             ReasonText = text,
             Revision = stored.Revision.ToString(),
+            RelatedSource = stored.Related?.Source ?? string.Empty,
+            RelatedEventId = stored.Related?.OriginalId ?? string.Empty,
         };
     }
 
@@ -90,6 +92,7 @@ internal static class ModuleMapping
         EventStanding.Counted => V1.EventStanding.Counted,
         EventStanding.Unresolved => V1.EventStanding.Unresolved,
         EventStanding.Retracted => V1.EventStanding.Retracted,
+        EventStanding.Replaced => V1.EventStanding.Replaced,
         // Told by another event, or told better: either way it adds nothing.
         EventStanding.Duplicate or EventStanding.Superseded => V1.EventStanding.Duplicate,
         EventStanding.LeftOut => V1.EventStanding.LeftOut,

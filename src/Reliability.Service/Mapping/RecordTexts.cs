@@ -49,14 +49,15 @@ internal static class RecordTexts
         UnresolvedReason.ModuleNotRegistered => "The module is not registered yet.",
         UnresolvedReason.ModelUnknown => "The module model is not in the catalogue yet.",
         UnresolvedReason.InstallMissing => "No install is recorded before it yet.",
-        UnresolvedReason.TargetMissing => "The event to retract is not in the record of this module yet.",
-        UnresolvedReason.TargetCircular => "The retraction leads in a circle back to itself.",
+        UnresolvedReason.TargetMissing => "The event to retract or replace is not in the record of this module yet.",
+        UnresolvedReason.TargetCircular => "The correction leads in a circle back to itself.",
         _ => "Something it rests on has not arrived.",
     };
 
     public static string Of(EventStanding standing) => standing switch
     {
         EventStanding.Retracted => "It was retracted.",
+        EventStanding.Replaced => "It was replaced: another event counts in its place.",
         EventStanding.Duplicate => "It reports what another event reports.",
         EventStanding.Superseded => "The module's events, or a later report, tell this life better.",
         EventStanding.LeftOut => "None of its readings fits the others.",

@@ -109,6 +109,7 @@ public sealed class ModuleQueries
         var page = statuses.Skip(start).Take(pageSize).Select(status => new EventInRecord(
             byId[status.EventId].Event,
             status,
+            status.RelatedEventId is { } related && byId.TryGetValue(related, out var other) ? other.Event : null,
             new Revision(_organisation, byId[status.EventId].Position, derived.CatalogueVersion))).ToList();
         return new Page<EventInRecord>(
             page,

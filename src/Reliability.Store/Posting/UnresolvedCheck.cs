@@ -35,10 +35,8 @@ internal sealed class UnresolvedCheck(Database database)
             {
                 RegisteredV1 registered => (posted.EventId, UnresolvedReason.ModelUnknown, registered.Model),
                 LifeReportedV1 reported => (posted.EventId, UnresolvedReason.ModelUnknown, reported.Model),
-                RetractedV1 retracted => (
-                    posted.EventId,
-                    UnresolvedReason.TargetMissing,
-                    EventIdentity.EventId(organisation, retracted.TargetSource, retracted.TargetEventId).ToString()),
+                RetractedV1 retracted => Target(posted, retracted.TargetSource, retracted.TargetEventId),
+                ReplacedV1 replaced => Target(posted, replaced.TargetSource, replaced.TargetEventId),
                 _ => (posted.EventId, UnresolvedReason.ModuleNotRegistered, posted.ModuleId),
             });
         }
@@ -64,6 +62,10 @@ internal sealed class UnresolvedCheck(Database database)
             if (!known) unresolved[eventId] = reason;
         }
         return unresolved;
+
+        (Guid, UnresolvedReason, string) Target(RecordedEvent posted, string source, string originalId) => (
+            posted.EventId, UnresolvedReason.TargetMissing,
+            EventIdentity.EventId(organisation, source, originalId).ToString());
 
         string[] Needs(UnresolvedReason reason) =>
             [.. waiting.Where(wait => wait.Reason == reason).Select(wait => wait.Needs).Distinct(StringComparer.Ordinal)];

@@ -4,7 +4,7 @@ using Reliability.History.Events;
 namespace Reliability.Store.Records;
 
 /// <summary>A kind of event: its names in the log, which carry the version of its form, and how it is written and read.</summary>
-internal abstract class EventKind(string word, Type bodyType, Type storedType)
+internal abstract class EventKind(string word, int sinceVersion, Type bodyType, Type storedType)
 {
     /// <summary>Every kind. What a kind brings in a new version is said in <see cref="StoredForm"/>, for all kinds at once.</summary>
     public static IReadOnlyList<EventKind> All { get; } =
@@ -21,6 +21,7 @@ internal abstract class EventKind(string word, Type bodyType, Type storedType)
         new Kind<RetiredV1>("retired"),
         new Kind<RetractedV1>("retracted"),
         new Kind<LifeReportedV1>("life_reported"),
+        new Kind<ReplacedV1>("replaced", sinceVersion: 2),
     ];
 
     private static readonly Dictionary<string, EventKind> ByName = All
@@ -31,11 +32,11 @@ internal abstract class EventKind(string word, Type bodyType, Type storedType)
     /// <summary>The name under which it is written.</summary>
     public string Name { get; } = word + "_v2";
 
-    /// <summary>The name under which earlier versions wrote it.</summary>
-    public string EarlierName { get; } = word + "_v1";
+    /// <summary>The names under which earlier versions wrote it.</summary>
+    public IReadOnlyList<string> EarlierNames { get; } = sinceVersion == 1 ? [word + "_v1"] : [];
 
     /// <summary>All names under which it may stand in the log.</summary>
-    public IReadOnlyList<string> Names => [Name, EarlierName];
+    public IEnumerable<string> Names => [Name, .. EarlierNames];
 
     public Type BodyType { get; } = bodyType;
 
@@ -62,7 +63,8 @@ internal abstract class EventKind(string word, Type bodyType, Type storedType)
 
     protected abstract StoredEvent Read(JsonSerializerOptions form, ReadOnlySpan<byte> json);
 
-    private sealed class Kind<TBody>(string word) : EventKind(word, typeof(TBody), typeof(StoredEvent<TBody>))
+    private sealed class Kind<TBody>(string word, int sinceVersion = 1)
+        : EventKind(word, sinceVersion, typeof(TBody), typeof(StoredEvent<TBody>))
         where TBody : EventBody
     {
         public override StoredEvent Store(RecordedEvent recorded) => new StoredEvent<TBody>

@@ -12,7 +12,7 @@ internal sealed record StoredRecord(string ModuleId, IReadOnlyList<(long Positio
     /// <summary>Ids of all models that the record names.</summary>
     public IReadOnlyList<string> ModelsNamed =>
     [
-        .. Events.Select(stored => stored.Event.Body switch
+        .. Events.Select(stored => stored.Event.Told().Body switch
             {
                 RegisteredV1 registered => registered.Model,
                 LifeReportedV1 reported => reported.Model,

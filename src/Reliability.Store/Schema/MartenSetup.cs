@@ -50,8 +50,9 @@ internal static class MartenSetup
         foreach (var kind in EventKind.All)
         {
             marten.Events.MapEventType(kind.StoredType, kind.Name);
-            marten.Events.Upcast(kind.StoredType, kind.EarlierName, new JsonTransformation(
-                (_, reader, index) => EventKind.Read(kind.EarlierName, reader.GetFieldValue<byte[]>(index))));
+            foreach (var earlier in kind.EarlierNames)
+                marten.Events.Upcast(kind.StoredType, earlier, new JsonTransformation(
+                    (_, reader, index) => EventKind.Read(earlier, reader.GetFieldValue<byte[]>(index))));
         }
         marten.Events.MapEventType<ModuleModelCreatedV1>("module_model_created_v1");
         marten.Events.MapEventType<ModuleModelUpdatedV1>("module_model_updated_v1");

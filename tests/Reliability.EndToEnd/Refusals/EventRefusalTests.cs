@@ -45,6 +45,13 @@ public sealed class EventRefusalTests(SharedService shared)
         ("no host", e => e.Installed = new() { ReadingHours = 3 }, "installed.host_device"),
         ("25 hours a day", e => e.Installed = new() { HostDevice = "h", ExpectedHoursPerDay = 25 }, "installed.expected_hours_per_day"),
         ("no reason", e => e.Removed = new(), "removed.reason"),
+        ("no right event", e => e.Replaced = new() { TargetSource = "s", TargetEventId = "e" }, "replaced.event"),
+        ("a right event with an id", e => e.Replaced = Replaced(right => right.EventId = "e9"), "replaced.event.event_id"),
+        ("a right event with a note", e => e.Replaced = Replaced(right => right.Note = "n"), "replaced.event.note"),
+        ("a right event of another module", e => e.Replaced = Replaced(right => right.Module = "modules/other"), "replaced.event.module"),
+        ("a right event without a time", e => e.Replaced = Replaced(right => right.OccurTime = null), "replaced.event.occur_time"),
+        ("a right event without hours", e => e.Replaced = Replaced(right => right.RunHoursRead = new() { Readings = { new MeterReading() } }), "replaced.event.run_hours_read.readings[0].hours"),
+        ("a right event that is a correction", e => e.Replaced = Replaced(right => right.Retracted = new() { TargetSource = "s", TargetEventId = "e" }), "replaced.event"),
         ("no target", e => e.Retracted = new() { TargetSource = "s" }, "retracted.target_event_id"),
         ("no output", e => e.OutputMeasured = new() { ReadingHours = 1 }, "output_measured"),
         ("output below 0", e => e.OutputMeasured = new() { Fraction = -0.1 }, "output_measured.fraction"),
@@ -109,6 +116,13 @@ public sealed class EventRefusalTests(SharedService shared)
 
         Assert.Equal(HttpStatusCode.BadRequest, response.StatusCode);
         Assert.Equal([field], StatusDetails.Fields(await StatusDetails.OfAsync(response)));
+    }
+
+    private static Replaced Replaced(Action<ModuleEvent> spoil)
+    {
+        var right = new ModuleEvent { OccurTime = Day, RunHoursRead = new() { Readings = { new MeterReading { Hours = 3 } } } };
+        spoil(right);
+        return new() { TargetSource = "s", TargetEventId = "e", Event = right };
     }
 
     private static RecordEventsRequest Request(string source, IEnumerable<(string, Action<ModuleEvent> Spoil, string)> cases)

@@ -88,6 +88,13 @@ public sealed class VersionOneTests
         },
         ["retired-v1"] = new RetiredV1 { Reason = "obsolete", DisposalRoute = "recycled" },
         ["retracted-v1"] = new RetractedV1 { TargetSource = "quennick-maintenance", TargetEventId = "WO-1042" },
+        ["replaced-v1"] = new ReplacedV1
+        {
+            TargetSource = "quennick-maintenance",
+            TargetEventId = "WO-1042",
+            Occurrence = Day,
+            Body = new FailedV1 { Mode = "no flow", ReadingHours = 180, ReadingIs = FailureReading.Moment },
+        },
         ["life-reported-v1"] = new LifeReportedV1
         {
             Model = "phototherapy-lamp",

@@ -115,6 +115,39 @@ public sealed class LifeProperties
         }
     }
 
+    [Fact]
+    public void Replacing_an_event_is_as_if_the_right_one_had_been_posted_instead()
+    {
+        var records = RandomRecords.Plausible.Take(201).ToList();
+        foreach (var ((number, events), (_, others)) in records.Zip(records.Skip(1)))
+        {
+            var wrong = events[(int)(number % (uint)events.Count)];
+            var right = others[(int)(number % (uint)others.Count)] with
+            {
+                EventId = Guid.CreateVersion7(Scenario.History.Origin),
+                OriginalId = "replacement",
+            };
+            var replacement = right with
+            {
+                Occurrence = Occurrence.AtInstant(Scenario.History.Day(number)),
+                Body = new ReplacedV1
+                {
+                    TargetSource = wrong.Source,
+                    TargetEventId = wrong.OriginalId,
+                    Occurrence = right.Occurrence,
+                    Body = right.Body,
+                },
+            };
+            foreach (var view in Views)
+            {
+                Assert.True(
+                    Lives(Derive([replacement, .. events], view))
+                    == Lives(Derive([.. events.Where(e => e != wrong), right], view)),
+                    $"record {number}");
+            }
+        }
+    }
+
     private static void Count(Dictionary<string, int> kinds, string kind) =>
         kinds[kind] = kinds.GetValueOrDefault(kind) + 1;
 

@@ -31,7 +31,7 @@ internal static class RandomRecords
     private static readonly Gen<DateTimeOffset?> CompleteFrom =
         Gen.Frequency((1, Gen.Const((DateTimeOffset?)null)), (1, Instant.Select(t => (DateTimeOffset?)t)));
 
-    private static readonly Gen<EventBody> Body = Gen.Frequency<EventBody>(
+    private static readonly Gen<EventBody> Fact = Gen.Frequency<EventBody>(
         (2, Gen.Select(Gen.Int[0, Models.Length - 1].Select(i => Models[i]), Conditions, MaybeHours, MaybeHours, CompleteFrom)
             .Select((model, condition, age, reading, from) => (EventBody)new RegisteredV1
             {
@@ -80,7 +80,6 @@ internal static class RandomRecords
             ReadingAfterHours = after,
         })),
         (1, Gen.Bool.Select(failed => failed ? "failed" : "obsolete").Select(reason => (EventBody)new RetiredV1 { Reason = reason })),
-        (2, Gen.Int[0, 40].Select(n => (EventBody)new RetractedV1 { TargetSource = Scenario.History.Source, TargetEventId = $"e{n}" })),
         (2, Gen.Select(Gen.Int[0, 3], When, Hours, MaybeHours, MaybeHours, Gen.Enum<ReportedOutcome>(), CompleteFrom).Select(
             (start, end, age, entry, working, outcome, from) => (EventBody)new LifeReportedV1
             {
@@ -93,6 +92,17 @@ internal static class RandomRecords
                 Outcome = outcome,
                 CompleteFrom = from,
             })));
+
+    private static readonly Gen<EventBody> Body = Gen.Frequency<EventBody>(
+        (34, Fact),
+        (2, Gen.Int[0, 40].Select(n => (EventBody)new RetractedV1 { TargetSource = Scenario.History.Source, TargetEventId = $"e{n}" })),
+        (2, Gen.Select(Gen.Int[0, 40], When, Fact).Select((n, when, right) => (EventBody)new ReplacedV1
+        {
+            TargetSource = Scenario.History.Source,
+            TargetEventId = $"e{n}",
+            Occurrence = when,
+            Body = right,
+        })));
 
     /// <summary>Any valid events in any order, up to forty of them.</summary>
     public static Gen<IReadOnlyList<RecordedEvent>> Hostile { get; } =

@@ -53,6 +53,7 @@ internal static class Stretch
             AgeLastWorkingHours = factor * b.AgeLastWorkingHours,
             CompleteFrom = b.CompleteFrom is { } from ? By(factor, from) : null,
         },
+        ReplacedV1 b => b with { Occurrence = By(factor, b.Occurrence), Body = By(factor, b.Body) },
         _ => body,
     };
 

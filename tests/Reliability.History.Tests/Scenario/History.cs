@@ -46,8 +46,8 @@ internal sealed class History
     public History Registered(double day = 0, double? age = 0, double? reading = null, DateTimeOffset? completeFrom = null) =>
         At(day, new RegisteredV1 { Model = Model, AgeHours = age, ReadingHours = reading, CompleteFrom = completeFrom });
 
-    public History Read(double day, double hours) =>
-        At(day, new RunHoursReadV1 { Readings = [MeterReading.AtInstant(Day(day), hours)] });
+    public History Read(double day, double hours, string? id = null) =>
+        At(day, new RunHoursReadV1 { Readings = [MeterReading.AtInstant(Day(day), hours)] }, id);
 
     public History OnHost(double day, double? reading, string host = "vent-3") =>
         At(day, new InstalledV1 { HostDevice = host, Meter = MeterOwner.Host, ReadingHours = reading, Site = "Quennick General" });
@@ -74,6 +74,18 @@ internal sealed class History
 
     public History Retract(double day, string target, string? id = null) =>
         At(day, new RetractedV1 { TargetSource = Source, TargetEventId = target }, id);
+
+    public History Replace(double day, string target, double rightDay, EventBody right, string? id = null) =>
+        At(
+            day,
+            new ReplacedV1
+            {
+                TargetSource = Source,
+                TargetEventId = target,
+                Occurrence = Occurrence.AtInstant(Day(rightDay)),
+                Body = right,
+            },
+            id);
 
     public DerivedModule Derive(DerivationOptions? options = null, ModuleCatalogue? catalogue = null) =>
         LifeDerivation.Derive(new(Module, _events), catalogue ?? Catalogue, options);

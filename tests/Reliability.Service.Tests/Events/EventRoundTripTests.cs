@@ -127,6 +127,15 @@ public sealed class EventRoundTripTests
             StartTime = At(2023, 1, 1, 0), EndTime = At(2024, 1, 1, 0), AgeAtObservation = 0, AgeAtEnd = 1999, AgeLastWorking = 1900,
             Outcome = V1.LifeOutcome.Failed, RemovalReason = V1.RemovalReason.Failed, FailureMode = "dim", CompleteFrom = At(2022, 1, 1, 0),
         }),
+        Event(e => e.Replaced = new()
+        {
+            TargetSource = "s", TargetEventId = "e9",
+            Event = new()
+            {
+                OccurTime = At(2024, 4, 28, 0), OccurPrecision = OccurPrecision.Day, Zone = "UTC",
+                Failed = new() { FailureMode = "no light", ReadingHours = 9, Moment = FailureMoment.Discovery },
+            },
+        }),
     ];
 
     private static ModuleEvent Event(Action<ModuleEvent> what)

@@ -2,7 +2,7 @@ using Reliability.History.Events;
 
 namespace Reliability.Store.Tests.Records;
 
-/// <summary>One event of every kind with every field given, as version 1 stored it.</summary>
+/// <summary>One event of every kind with every field given: first those that version 1 stored, then the later ones.</summary>
 internal static class EveryKind
 {
     private static readonly DateTimeOffset Time = new(2024, 3, 9, 7, 30, 15, 250, TimeSpan.Zero);
@@ -62,6 +62,11 @@ internal static class EveryKind
                 AgeAtObservationHours = 10, AgeAtEndHours = 1800, AgeLastWorkingHours = 1750, FailureMoment = true,
                 Outcome = ReportedOutcome.Failed, Reason = RemovalReason.LowOutput, InService = true, FailureMode = "dim",
                 CompleteFrom = Time.AddYears(-2),
+            },
+            new ReplacedV1
+            {
+                TargetSource = "cmms", TargetEventId = "e-2", Occurrence = Day,
+                Body = new RunHoursReadV1 { Meter = MeterOwner.Module, Readings = [MeterReading.AtInstant(Time, 1234.5)] },
             },
         }.Select((body, n) => new RecordedEvent
         {
