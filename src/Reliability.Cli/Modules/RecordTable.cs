@@ -26,7 +26,7 @@ internal static class RecordTable
     private static string Standing(RecordedEvent recorded)
     {
         string text = recorded.ReasonText.Length > 0
-            ? $"{Words.Of(recorded.Standing)}: {recorded.ReasonText}" : ContractWords.Of(recorded.Standing);
+            ? $"{ContractWords.Of(recorded.Standing)}: {recorded.ReasonText}" : ContractWords.Of(recorded.Standing);
         return recorded.RelatedEventId.Length > 0 ? $"{text} See {recorded.RelatedSource} {recorded.RelatedEventId}." : text;
     }
 }
