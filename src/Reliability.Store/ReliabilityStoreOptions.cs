@@ -26,8 +26,13 @@ public sealed record ReliabilityStoreOptions
     /// </summary>
     public bool RunProjections { get; init; } = true;
 
-    /// <summary>At most this many events are committed together.</summary>
+    /// <summary>A commit takes no further posts once it holds this many events; readings count each.</summary>
     public int CommitWindowEvents { get; init; } = 2000;
+
+    /// <summary>
+    /// The longest time for which posts gather while another commit is under way. When none is, they do not wait.
+    /// </summary>
+    public TimeSpan CommitWindowAge { get; init; } = TimeSpan.FromMilliseconds(5);
 
     /// <summary>At most this many posts wait for a commit; further ones wait to be let in.</summary>
     public int WaitingPosts { get; init; } = 512;

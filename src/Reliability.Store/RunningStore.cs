@@ -50,7 +50,8 @@ internal sealed class RunningStore : IAsyncDisposable
             await BringTablesUpToDateAsync(database, documents, cancellation);
             var projections = options.RunProjections ? marten.GetServices<IHostedService>().ToList() : [];
             foreach (var service in projections) await service.StartAsync(cancellation);
-            var writer = new EventWriter(new WindowCommit(database, documents), options, log);
+            var unresolved = new UnresolvedCheck(database);
+            var writer = new EventWriter(() => new WindowCommit(database, documents, unresolved), options, log);
             return new RunningStore(cluster, source, marten, projections, new StoreParts(database, documents, writer));
         }
         catch

@@ -71,6 +71,10 @@ public abstract class StoreTest(SharedServer server) : IAsyncLifetime
         return (T)(await command.ExecuteScalarAsync(Cancellation))!;
     }
 
+    /// <summary>The ids of all events of modules in the log.</summary>
+    protected Task<List<Guid>> RecordedIdsAsync() =>
+        RecordedLog.IdsAsync(ConnectionString, Options.Schema, Cancellation);
+
     /// <summary>All rows of lives, module states and identifiers, as text in order of key.</summary>
     protected Task<string> DerivedRowsAsync(bool withPositions = true)
     {

@@ -11,11 +11,25 @@ internal sealed class Derivation(Database database)
     private readonly RecordReader _records = new(database);
     private readonly CatalogueReader _catalogue = new(database);
 
-    /// <summary>These modules; those without any event are left out.</summary>
+    /// <summary>
+    /// These modules with the readings that lives have come to; those without any event are left out.
+    /// </summary>
     public async Task<IReadOnlyList<DerivedRecord>> DeriveAsync(
-        string organisation, IReadOnlyList<string> modules, DerivationOptions? options, CancellationToken cancellation)
+        string organisation, IReadOnlyList<string> modules, DerivationOptions? options, CancellationToken cancellation) =>
+        await DeriveAsync(
+            organisation, await _records.ReadAsync(organisation, modules, cancellation), options, cancellation);
+
+    /// <summary>A module with every event that has a receipt; null when there is none.</summary>
+    public async Task<DerivedRecord?> DeriveLatestAsync(
+        string organisation, string module, DerivationOptions? options, CancellationToken cancellation) =>
+        await _records.ReadLatestAsync(organisation, module, cancellation) is { } record
+            ? (await DeriveAsync(organisation, [record], options, cancellation))[0]
+            : null;
+
+    private async Task<IReadOnlyList<DerivedRecord>> DeriveAsync(
+        string organisation, IReadOnlyList<StoredRecord> records, DerivationOptions? options,
+        CancellationToken cancellation)
     {
-        var records = await _records.ReadAsync(organisation, modules, cancellation);
         var models = await _catalogue.ReadAsync(
             organisation, records.SelectMany(record => record.ModelsNamed).ToHashSet(StringComparer.Ordinal), cancellation);
         var catalogue = new ModuleCatalogue(models.Values.Select(stored => stored.Model));

@@ -4,13 +4,14 @@ using Marten;
 using Marten.Subscriptions;
 using Microsoft.Extensions.Logging;
 using Npgsql;
+using Reliability.Store.Readings;
 using Reliability.Store.Records;
 
 namespace Reliability.Store.Lives;
 
 /// <summary>
-/// Follows the log and brings lives and module states up to date. Events only say which modules to look at; what their
-/// lives are is derived from the whole record. Marten hands the events on in order, keeps the progress, and lets one
+/// Follows the log: files readings by module, and brings lives and module states up to date. Events only say which modules
+/// to look at; what their lives are is derived from the whole record. Marten hands the events on in order, keeps the progress, and lets one
 /// process of several do the work.
 /// </summary>
 internal sealed class LivesSubscription : SubscriptionBase
@@ -21,11 +22,13 @@ internal sealed class LivesSubscription : SubscriptionBase
     private const string SubscriptionTitle = "lives";
 
     private readonly Database _database;
+    private readonly ModuleReadings _readings;
     private readonly LivesUpdate _update;
 
     public LivesSubscription(Database database, ILogger log)
     {
         _database = database;
+        _readings = new ModuleReadings(database);
         _update = new LivesUpdate(database, log);
         Name = SubscriptionTitle;
         IncludeArchivedEvents = true;
@@ -39,13 +42,20 @@ internal sealed class LivesSubscription : SubscriptionBase
     {
         foreach (var organisation in page.Events.GroupBy(stored => stored.TenantId))
         {
-            var modules = new HashSet<string>(StringComparer.Ordinal);
+            var keys = new HashSet<string>(StringComparer.Ordinal);
             var models = new HashSet<string>(StringComparer.Ordinal);
+            var sheets = new List<StoredSheet>();
             foreach (var stored in organisation)
             {
-                if (CatalogueStream.Model(stored.StreamKey!) is { } model) models.Add(model);
-                else modules.Add(stored.StreamKey!);
+                if (stored.Data is ReadingSheet sheet)
+                    sheets.Add(new StoredSheet(stored.Sequence, stored.Timestamp, sheet));
+                else if (CatalogueStream.Model(stored.StreamKey!) is { } model) models.Add(model);
+                else keys.Add(stored.StreamKey!);
             }
+            keys.UnionWith(await _readings.FileAsync(
+                organisation.Key, page.SequenceFloor, page.SequenceCeiling, sheets, cancellationToken));
+            var modules = new HashSet<string>(
+                await RecordScope.ModulesOfAsync(organisation.Key, keys, cancellationToken), StringComparer.Ordinal);
             modules.UnionWith(await ModulesOfAsync(organisation.Key, models, cancellationToken));
             await _update.UpdateAsync(organisation.Key, modules, cancellationToken);
         }

@@ -138,9 +138,9 @@ public sealed class ModuleQueries
             reader => reader.GetString(0),
             cancellation);
 
-    private async Task<DerivedRecord?> DeriveAsync(
+    private Task<DerivedRecord?> DeriveAsync(
         string module, DerivationOptions? options, CancellationToken cancellation) =>
-        await _derivation.DeriveAsync(_organisation, [module], options, cancellation) is [var derived] ? derived : null;
+        _derivation.DeriveLatestAsync(_organisation, module, options, cancellation);
 
     private static int Place(IReadOnlyList<EventStatus> statuses, string eventId)
     {

@@ -5,29 +5,25 @@ using Microsoft.Extensions.Logging;
 namespace Reliability.Store.Posting;
 
 /// <summary>
-/// Commits the posts of all callers together. While one commit is on its way, further posts gather and go into the
-/// next: a lone caller waits for nobody, and many callers share the cost of a commit. Waiting posts are bounded.
+/// Commits the posts of all callers together, two windows at a time: while the database works on one, the next is put
+/// together. Waiting posts are bounded.
 /// </summary>
 internal sealed class EventWriter : IAsyncDisposable
 {
+    /// <summary>How many windows are committed at a time. More do not help: the database is the one that works.</summary>
+    private const int Lanes = 2;
+
     private static readonly TimeSpan LongestPause = TimeSpan.FromSeconds(2);
     private const int Attempts = 12;
 
-    private readonly Channel<Post> _waiting;
-    private readonly WindowCommit _commit;
-    private readonly int _windowEvents;
+    private readonly PostQueue _queue;
     private readonly ILogger _log;
-    private readonly Task _loop;
+    private readonly Task[] _lanes;
 
-    public EventWriter(WindowCommit commit, ReliabilityStoreOptions options, ILogger log)
+    public EventWriter(Func<WindowCommit> lane, ReliabilityStoreOptions options, ILogger log)
     {
-        (_commit, _windowEvents, _log) = (commit, options.CommitWindowEvents, log);
-        _waiting = Channel.CreateBounded<Post>(new BoundedChannelOptions(options.WaitingPosts)
-        {
-            SingleReader = true,
-            FullMode = BoundedChannelFullMode.Wait,
-        });
-        _loop = Task.Run(WriteAsync);
+        (_queue, _log) = (new PostQueue(options), log);
+        _lanes = [.. Enumerable.Range(0, Lanes).Select(_ => Task.Run(() => WriteAsync(lane())))];
     }
 
     public async Task<IReadOnlyList<RecordOutcome>> PostAsync(
@@ -36,7 +32,7 @@ internal sealed class EventWriter : IAsyncDisposable
         var post = new Post(organisation, events, cancellation);
         try
         {
-            await _waiting.Writer.WriteAsync(post, cancellation);
+            await _queue.AddAsync(post, cancellation);
         }
         catch (ChannelClosedException)
         {
@@ -48,49 +44,38 @@ internal sealed class EventWriter : IAsyncDisposable
     /// <summary>Commits what waits, then ends.</summary>
     public async ValueTask DisposeAsync()
     {
-        _waiting.Writer.TryComplete();
-        await _loop;
+        _queue.Close();
+        await Task.WhenAll(_lanes);
+        _queue.Dispose();
     }
 
-    private async Task WriteAsync()
+    private async Task WriteAsync(WindowCommit lane)
     {
-        while (await _waiting.Reader.WaitToReadAsync())
-            foreach (var window in Gather().GroupBy(post => post.Organisation))
-                await CommitAsync(window.Key, [.. window]);
-    }
-
-    /// <summary>Takes what waits now, up to the size of a window; at least one post.</summary>
-    private List<Post> Gather()
-    {
-        var window = new List<Post>();
-        var events = 0;
-        while (events < _windowEvents && _waiting.Reader.TryRead(out var post))
+        while (await _queue.TakeAsync() is { } posts)
         {
-            if (post.IsAbandoned) continue;
-            window.Add(post);
-            events += post.Events.Count;
+            foreach (var window in posts.GroupBy(post => post.Organisation))
+                await CommitAsync(lane, window.Key, [.. window]);
+            _queue.Done();
         }
-        return window;
     }
 
-    private async Task CommitAsync(string organisation, IReadOnlyList<Post> window)
+    private async Task CommitAsync(WindowCommit lane, string organisation, IReadOnlyList<Post> window)
     {
         using var activity = StoreTelemetry.Source.StartActivity("commit window");
-        var events = window.Sum(post => post.Events.Count);
-        activity?.SetTag("reliability.window.events", events);
+        var events = window.Count == 1 ? window[0].Events : [.. window.SelectMany(post => post.Events)];
+        activity?.SetTag("reliability.window.events", events.Count);
         activity?.SetTag("reliability.window.posts", window.Count);
         var started = Stopwatch.GetTimestamp();
         try
         {
-            var outcomes = await WithRetriesAsync(
-                organisation, [.. window.SelectMany(post => post.Events)]);
+            var outcomes = await WithRetriesAsync(lane, organisation, events);
             var taken = 0;
             foreach (var post in window)
             {
-                post.Succeed([.. outcomes.Skip(taken).Take(post.Events.Count)]);
+                post.Succeed(new ArraySegment<RecordOutcome>(outcomes, taken, post.Events.Count));
                 taken += post.Events.Count;
             }
-            StoreTelemetry.WindowEvents.Record(events);
+            StoreTelemetry.WindowEvents.Record(events.Count);
             StoreTelemetry.WindowDuration.Record(Stopwatch.GetElapsedTime(started).TotalSeconds);
         }
         catch (StoreUnavailableException exception)
@@ -102,12 +87,12 @@ internal sealed class EventWriter : IAsyncDisposable
         {
             // One of the posts cannot be stored; the others must not suffer from its company.
             _log.LogWarning(exception, "A commit of {Posts} posts failed; each is tried alone", window.Count);
-            foreach (var post in window) await CommitAsync(organisation, [post]);
+            foreach (var post in window) await CommitAsync(lane, organisation, [post]);
         }
         catch (Exception exception)
         {
             activity?.SetStatus(ActivityStatusCode.Error);
-            _log.LogError(exception, "A post of {Events} events cannot be stored", events);
+            _log.LogError(exception, "A post of {Events} events cannot be stored", events.Count);
             window[0].Fail(exception);
         }
     }
@@ -116,16 +101,16 @@ internal sealed class EventWriter : IAsyncDisposable
     /// Commits under one window number however often it is tried: an attempt whose answer was lost after the commit is
     /// recognised by it.
     /// </summary>
-    private async Task<IReadOnlyList<RecordOutcome>> WithRetriesAsync(
-        string organisation, IReadOnlyList<PostedEvent> events)
+    private async Task<RecordOutcome[]> WithRetriesAsync(
+        WindowCommit lane, string organisation, IReadOnlyList<PostedEvent> events)
     {
         long? number = null;
         for (var attempt = 1; ; attempt++)
         {
             try
             {
-                number ??= await _commit.NextNumberAsync();
-                return await _commit.CommitAsync(organisation, events, number.Value);
+                number ??= await lane.NextNumberAsync();
+                return await lane.CommitAsync(organisation, events, number.Value);
             }
             catch (Exception exception) when (Failure.IsPassing(exception))
             {

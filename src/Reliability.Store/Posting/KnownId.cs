@@ -6,4 +6,4 @@ namespace Reliability.Store.Posting;
 /// <param name="BodyHash">What the first post said.</param>
 /// <param name="Window">Number of the window that it came in.</param>
 /// <param name="Revision">The revision of its receipt.</param>
-internal sealed record KnownId(Guid BodyHash, long Window, Revision Revision);
+internal readonly record struct KnownId(long BodyHash, long Window, Revision Revision);

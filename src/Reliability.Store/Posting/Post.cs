@@ -10,6 +10,9 @@ internal sealed class Post(string organisation, IReadOnlyList<PostedEvent> event
 
     public IReadOnlyList<PostedEvent> Events { get; } = events;
 
+    /// <summary>How much of a window it takes.</summary>
+    public int Weight { get; } = events.Sum(posted => posted.Weight);
+
     /// <summary>Whether the caller has gone away before the work began.</summary>
     public bool IsAbandoned => cancellation.IsCancellationRequested;
 

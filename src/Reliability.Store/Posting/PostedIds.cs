@@ -1,79 +1,112 @@
 using Npgsql;
-using Reliability.Store.Revisions;
 
 namespace Reliability.Store.Posting;
 
-/// <summary>The table of all ids ever posted.</summary>
+/// <summary>
+/// The table of all ids ever posted. The organisation is in the id itself, which is made from its name
+/// (<see cref="History.Events.EventIdentity.EventId"/>), and in the window that the id came in.
+/// </summary>
 internal sealed class PostedIds(Database database)
 {
     private readonly string _schema = database.Schema;
+    private readonly CommitWindows _windows = new(database);
+    private bool _mostlyKnown;
 
     /// <summary>
     /// Adds ids that are not there yet. Waits for other transactions that add the same ids just now.
     /// </summary>
+    /// <param name="connection">A connection with an open transaction.</param>
+    /// <param name="organisation">The organisation.</param>
+    /// <param name="events">The events, each id once.</param>
+    /// <param name="window">Number of the window that they come in.</param>
     /// <returns>What is known of those that were there.</returns>
     public async Task<Dictionary<Guid, KnownId>> AddAsync(
         NpgsqlConnection connection, string organisation, IReadOnlyCollection<PostedEvent> events, long window)
     {
-        var sorted = events.OrderBy(posted => posted.Event.EventId).ToArray();
+        // The order in which ids are locked: posts of the same ids queue up and never deadlock.
+        PostedEvent[] sorted = [.. events];
+        Array.Sort(sorted, static (one, other) => one.Event.EventId.CompareTo(other.Event.EventId));
+
+        // A repost comes after a repost, and looking ids up is cheaper than trying to add them.
+        Dictionary<Guid, KnownId> known = [];
+        if (_mostlyKnown) known = await FindAsync(connection, organisation, sorted, window);
+        var adding = known.Count == 0
+            ? sorted
+            : Array.FindAll(sorted, posted => !known.ContainsKey(posted.Event.EventId));
+        if (adding.Length > 0 && await InsertAsync(connection, adding, window) < adding.Length)
+            foreach (var (id, before) in await FindAsync(connection, organisation, adding, window)) known[id] = before;
+        _mostlyKnown = known.Count * 2 > sorted.Length;
+        return known;
+    }
+
+    /// <summary>What is known of those of the ids that were posted before.</summary>
+    /// <param name="connection">Where to look.</param>
+    /// <param name="organisation">The organisation.</param>
+    /// <param name="events">The events.</param>
+    /// <param name="window">
+    /// Number of the window that they come in: rows that bear it count only once the window is there too; until then it is
+    /// this transaction that added them. Null when nothing is being added.
+    /// </param>
+    public async Task<Dictionary<Guid, KnownId>> FindAsync(
+        NpgsqlConnection connection, string organisation, IReadOnlyCollection<PostedEvent> events, long? window)
+    {
+        var found = new List<(Guid Id, long Hash, long Window)>(events.Count);
+        await using (var command = new NpgsqlCommand(
+            $"select event_id, body_hash, window_number from {_schema}.posted_event where event_id = any($1)", connection)
+        {
+            Parameters = { Ids(events) },
+        })
+        await using (var reader = await command.ExecuteReaderAsync())
+        {
+            while (await reader.ReadAsync()) found.Add((reader.GetGuid(0), reader.GetInt64(1), reader.GetInt64(2)));
+        }
+        var revisions = await _windows.FindAsync(
+            connection, organisation, [.. found.Select(row => row.Window).Distinct()]);
+        var known = new Dictionary<Guid, KnownId>(found.Count);
+        foreach (var (id, hash, number) in found)
+        {
+            if (revisions.TryGetValue(number, out var revision)) known.Add(id, new KnownId(hash, number, revision));
+            else if (number != window)
+                throw new InvalidDataException($"The table of posted ids names window {number}, which is not on record.");
+        }
+        return known;
+    }
+
+    /// <summary>Those of the ids that are on record.</summary>
+    public async Task<HashSet<Guid>> ThereAsync(NpgsqlConnection connection, Guid[] ids)
+    {
+        var there = new HashSet<Guid>();
+        if (ids.Length == 0) return there;
+        await using var command = new NpgsqlCommand(
+            $"select event_id from {_schema}.posted_event where event_id = any($1)", connection)
+        {
+            Parameters = { new NpgsqlParameter<Guid[]> { TypedValue = ids } },
+        };
+        await using var reader = await command.ExecuteReaderAsync();
+        while (await reader.ReadAsync()) there.Add(reader.GetGuid(0));
+        return there;
+    }
+
+    private async Task<int> InsertAsync(NpgsqlConnection connection, PostedEvent[] sorted, long window)
+    {
         await using var command = new NpgsqlCommand(
             $"""
-            insert into {_schema}.posted_event (organisation, event_id, body_hash, window_number)
-            select $1, id, hash, $4 from unnest($2, $3) as posted (id, hash)
+            insert into {_schema}.posted_event (event_id, body_hash, window_number)
+            select id, hash, $3 from unnest($1, $2) as posted (id, hash)
             on conflict do nothing
             """,
             connection)
         {
             Parameters =
             {
-                new NpgsqlParameter<string> { TypedValue = organisation },
-                new NpgsqlParameter<Guid[]> { TypedValue = [.. sorted.Select(posted => posted.Event.EventId)] },
-                new NpgsqlParameter<Guid[]> { TypedValue = [.. sorted.Select(posted => posted.BodyHash)] },
+                Ids(sorted),
+                new NpgsqlParameter<long[]> { TypedValue = Array.ConvertAll(sorted, posted => posted.BodyHash) },
                 new NpgsqlParameter<long> { TypedValue = window },
             },
         };
-        var added = await command.ExecuteNonQueryAsync();
-        if (added == sorted.Length) return [];
-
-        // Rows just added join no window yet, so only those posted before are found.
-        await using var lookup = new NpgsqlCommand(KnownSql, connection);
-        foreach (var parameter in KnownParameters(organisation, sorted)) lookup.Parameters.Add(parameter);
-        await using var reader = await lookup.ExecuteReaderAsync();
-        var known = new Dictionary<Guid, KnownId>();
-        while (await reader.ReadAsync())
-        {
-            var (id, before) = Read(organisation, reader);
-            known.Add(id, before);
-        }
-        return known;
+        return await command.ExecuteNonQueryAsync();
     }
 
-    /// <summary>What is known of those of the ids that were posted before.</summary>
-    public async Task<Dictionary<Guid, KnownId>> FindAsync(
-        string organisation, IReadOnlyCollection<PostedEvent> events, CancellationToken cancellation)
-    {
-        var rows = await database.ReadAsync(
-            KnownSql, KnownParameters(organisation, events),
-            reader => Read(organisation, reader), cancellation);
-        return rows.ToDictionary(row => row.Id, row => row.Known);
-    }
-
-    private string KnownSql =>
-        $"""
-        select event_id, body_hash, window_number, position, catalogue_version
-        from {_schema}.posted_event join {_schema}.commit_window using (organisation, window_number)
-        where organisation = $1 and event_id = any($2)
-        """;
-
-    private static NpgsqlParameter[] KnownParameters(string organisation, IReadOnlyCollection<PostedEvent> events) =>
-    [
-        new NpgsqlParameter<string> { TypedValue = organisation },
-        new NpgsqlParameter<Guid[]> { TypedValue = [.. events.Select(posted => posted.Event.EventId)] },
-    ];
-
-    private static (Guid Id, KnownId Known) Read(string organisation, NpgsqlDataReader reader) => (
-        reader.GetGuid(0),
-        new KnownId(
-            reader.GetGuid(1), reader.GetInt64(2),
-            new Revision(organisation, reader.GetInt64(3), reader.GetInt64(4))));
+    private static NpgsqlParameter<Guid[]> Ids(IReadOnlyCollection<PostedEvent> events) =>
+        new() { TypedValue = [.. events.Select(posted => posted.Event.EventId)] };
 }

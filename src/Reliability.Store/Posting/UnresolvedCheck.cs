@@ -12,63 +12,65 @@ namespace Reliability.Store.Posting;
 /// </summary>
 internal sealed class UnresolvedCheck(Database database)
 {
-    private const int Remembered = 200_000;
+    private const int Remembered = 500_000;
 
-    private readonly ConcurrentDictionary<(string Organisation, string Id), bool> _registered = new();
-    private readonly ConcurrentDictionary<(string Organisation, string Id), bool> _models = new();
+    // What is known stays known, so it is remembered.
+    private readonly ConcurrentDictionary<(string Organisation, UnresolvedReason Reason), ConcurrentDictionary<string, bool>>
+        _memories = new();
+
+    private readonly PostedIds _posted = new(database);
 
     /// <summary>What events wait for, by event id; events that wait for nothing are left out.</summary>
     /// <param name="connection">Where to look.</param>
     /// <param name="organisation">The organisation.</param>
     /// <param name="events">The events; each counts as arrived for the others.</param>
     public async Task<IReadOnlyDictionary<Guid, UnresolvedReason>> FindAsync(
-        NpgsqlConnection connection, string organisation, IEnumerable<RecordedEvent> events)
+        NpgsqlConnection connection, string organisation, IReadOnlyCollection<RecordedEvent> events)
     {
-        var waiting = new List<(Guid EventId, UnresolvedReason Reason, string Needs)>();
-        var arrived = new HashSet<Guid>();
-        var registeredHere = new HashSet<string>(StringComparer.Ordinal);
-        foreach (var posted in events)
-        {
-            arrived.Add(posted.EventId);
-            if (posted.Body is RegisteredV1) registeredHere.Add(posted.ModuleId);
-            waiting.Add(posted.Body switch
-            {
-                RegisteredV1 registered => (posted.EventId, UnresolvedReason.ModelUnknown, registered.Model),
-                LifeReportedV1 reported => (posted.EventId, UnresolvedReason.ModelUnknown, reported.Model),
-                RetractedV1 retracted => Target(posted, retracted.TargetSource, retracted.TargetEventId),
-                ReplacedV1 replaced => Target(posted, replaced.TargetSource, replaced.TargetEventId),
-                _ => (posted.EventId, UnresolvedReason.ModuleNotRegistered, posted.ModuleId),
-            });
-        }
-        var models = await KnownAsync(connection, organisation, _models, Needs(UnresolvedReason.ModelUnknown), ModelSql);
-        var modules = await KnownAsync(
-            connection, organisation, _registered,
-            [.. Needs(UnresolvedReason.ModuleNotRegistered).Where(module => !registeredHere.Contains(module))],
-            RegisteredSql);
-        var targets = await PostedAsync(
-            connection, organisation,
-            [.. Needs(UnresolvedReason.TargetMissing).Select(Guid.Parse).Where(target => !arrived.Contains(target))]);
-
         var unresolved = new Dictionary<Guid, UnresolvedReason>();
-        foreach (var (eventId, reason, needs) in waiting)
+        await AddMissingAsync(UnresolvedReason.ModelUnknown, ModelSql, posted => posted.Body switch
         {
-            var known = reason switch
-            {
-                UnresolvedReason.ModelUnknown => models.Contains(needs),
-                UnresolvedReason.TargetMissing =>
-                    Guid.Parse(needs) is var target && (arrived.Contains(target) || targets.Contains(target)),
-                _ => registeredHere.Contains(needs) || modules.Contains(needs),
-            };
-            if (!known) unresolved[eventId] = reason;
-        }
+            RegisteredV1 registered => registered.Model,
+            LifeReportedV1 reported => reported.Model,
+            _ => null,
+        });
+        var registeredHere = events.Where(posted => posted.Body is RegisteredV1)
+            .Select(posted => posted.ModuleId).ToHashSet(StringComparer.Ordinal);
+        await AddMissingAsync(UnresolvedReason.ModuleNotRegistered, RegisteredSql, posted =>
+            posted.Body is RegisteredV1 or LifeReportedV1 or RetractedV1 or ReplacedV1
+            || !RecordScope.IsModule(posted.ModuleId) || registeredHere.Contains(posted.ModuleId)
+                ? null
+                : posted.ModuleId);
+        await AddMissingTargetsAsync();
         return unresolved;
 
-        (Guid, UnresolvedReason, string) Target(RecordedEvent posted, string source, string originalId) => (
-            posted.EventId, UnresolvedReason.TargetMissing,
-            EventIdentity.EventId(organisation, source, originalId).ToString());
+        async Task AddMissingAsync(UnresolvedReason reason, string sql, Func<RecordedEvent, string?> needs)
+        {
+            var memory = _memories.GetOrAdd((organisation, reason), _ => new(StringComparer.Ordinal));
+            var waiting = new List<(Guid EventId, string Needs)>();
+            foreach (var posted in events)
+                if (needs(posted) is { } needed && !memory.ContainsKey(needed)) waiting.Add((posted.EventId, needed));
+            if (waiting.Count == 0) return;
+            if (memory.Count > Remembered) memory.Clear();
+            var there = await ThereAsync(
+                connection, organisation, sql,
+                [.. waiting.Select(wait => wait.Needs).Distinct(StringComparer.Ordinal)]);
+            foreach (var needed in there) memory[needed] = true;
+            foreach (var (eventId, needed) in waiting)
+                if (!there.Contains(needed)) unresolved[eventId] = reason;
+        }
 
-        string[] Needs(UnresolvedReason reason) =>
-            [.. waiting.Where(wait => wait.Reason == reason).Select(wait => wait.Needs).Distinct(StringComparer.Ordinal)];
+        async Task AddMissingTargetsAsync()
+        {
+            var targets = new List<(Guid EventId, Guid Target)>();
+            foreach (var posted in events)
+                if (Target(organisation, posted.Body) is { } target) targets.Add((posted.EventId, target));
+            if (targets.Count == 0) return;
+            var there = await _posted.ThereAsync(connection, [.. targets.Select(correction => correction.Target)]);
+            there.UnionWith(events.Select(posted => posted.EventId));
+            foreach (var (eventId, target) in targets)
+                if (!there.Contains(target)) unresolved[eventId] = UnresolvedReason.TargetMissing;
+        }
     }
 
     private string ModelSql =>
@@ -80,48 +82,29 @@ internal sealed class UnresolvedCheck(Database database)
         where tenant_id = $1 and stream_id = any($2) and type in ('{string.Join("', '", EventKind.Of<RegisteredV1>().Names)}')
         """;
 
-    /// <summary>Those of the ids that are known. What is known stays known, so it is remembered.</summary>
-    private static async Task<HashSet<string>> KnownAsync(
-        NpgsqlConnection connection, string organisation,
-        ConcurrentDictionary<(string Organisation, string Id), bool> memory, string[] ids, string sql)
+    /// <summary>The event that a correction speaks of.</summary>
+    private static Guid? Target(string organisation, EventBody body) => body switch
     {
-        var known = ids.Where(id => memory.ContainsKey((organisation, id))).ToHashSet(StringComparer.Ordinal);
-        string[] asked = [.. ids.Where(id => !known.Contains(id))];
-        if (asked.Length == 0) return known;
+        RetractedV1 retracted =>
+            EventIdentity.EventId(organisation, retracted.TargetSource, retracted.TargetEventId),
+        ReplacedV1 replaced => EventIdentity.EventId(organisation, replaced.TargetSource, replaced.TargetEventId),
+        _ => null,
+    };
+
+    private static async Task<HashSet<string>> ThereAsync(
+        NpgsqlConnection connection, string organisation, string sql, string[] ids)
+    {
+        var there = new HashSet<string>(StringComparer.Ordinal);
         await using var command = new NpgsqlCommand(sql, connection)
         {
             Parameters =
             {
                 new NpgsqlParameter<string> { TypedValue = organisation },
-                new NpgsqlParameter<string[]> { TypedValue = asked },
+                new NpgsqlParameter<string[]> { TypedValue = ids },
             },
         };
         await using var reader = await command.ExecuteReaderAsync();
-        if (memory.Count > Remembered) memory.Clear();
-        while (await reader.ReadAsync())
-        {
-            known.Add(reader.GetString(0));
-            memory[(organisation, reader.GetString(0))] = true;
-        }
-        return known;
-    }
-
-    private async Task<HashSet<Guid>> PostedAsync(NpgsqlConnection connection, string organisation, Guid[] ids)
-    {
-        var posted = new HashSet<Guid>();
-        if (ids.Length == 0) return posted;
-        await using var command = new NpgsqlCommand(
-            $"select event_id from {database.Schema}.posted_event where organisation = $1 and event_id = any($2)",
-            connection)
-        {
-            Parameters =
-            {
-                new NpgsqlParameter<string> { TypedValue = organisation },
-                new NpgsqlParameter<Guid[]> { TypedValue = ids },
-            },
-        };
-        await using var reader = await command.ExecuteReaderAsync();
-        while (await reader.ReadAsync()) posted.Add(reader.GetGuid(0));
-        return posted;
+        while (await reader.ReadAsync()) there.Add(reader.GetString(0));
+        return there;
     }
 }

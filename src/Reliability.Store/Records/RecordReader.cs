@@ -1,48 +1,36 @@
 using System.Runtime.CompilerServices;
 using Npgsql;
 using Reliability.History.Events;
+using Reliability.Store.Readings;
 
 namespace Reliability.Store.Records;
 
 /// <summary>
-/// Reads whole records out of the log, archived modules included. Marten's table is read directly: a record is read far
-/// more often than it is written, and this way costs one query and no wrapper an event.
+/// Reads whole records out of the log, archived modules included: what is on the streams of the modules, and their readings.
+/// Marten's table is read directly: a record is read far more often than it is written, and this way costs one query and no
+/// wrapper an event.
 /// </summary>
 internal sealed class RecordReader(Database database)
 {
     /// <summary>How many records are read at a time.</summary>
     public const int Chunk = 500;
 
-    /// <summary>The records of these modules; modules without any event are left out.</summary>
-    public async Task<IReadOnlyList<StoredRecord>> ReadAsync(
-        string organisation, IReadOnlyList<string> modules, CancellationToken cancellation)
-    {
-        var rows = await database.ReadAsync(
-            $"""
-            select stream_id, seq_id, id, type, timestamp, data from {database.Schema}.mt_events
-            where tenant_id = $1 and stream_id = any($2) order by stream_id, version
-            """,
-            [
-                new NpgsqlParameter<string> { TypedValue = organisation },
-                new NpgsqlParameter<string[]> { TypedValue = [.. modules] },
-            ],
-            Row,
-            cancellation);
-        return
-        [
-            .. rows.GroupBy(row => row.Event.ModuleId)
-                .Select(group => new StoredRecord(group.Key, [.. group])),
-        ];
-    }
+    private readonly UnfiledSheets _unfiled = new(database);
 
-    /// <summary>The records of all these modules, a chunk after the other.</summary>
-    public async IAsyncEnumerable<StoredRecord> StreamAsync(
-        string organisation, IAsyncEnumerable<string> modules, [EnumeratorCancellation] CancellationToken cancellation)
-    {
-        await foreach (var chunk in modules.Chunk(Chunk).WithCancellation(cancellation))
-            foreach (var record in await ReadAsync(organisation, chunk, cancellation))
-                yield return record;
-    }
+    /// <summary>
+    /// The records of these modules with all readings that are filed: as far as lives have come. Modules without any event
+    /// are left out.
+    /// </summary>
+    public Task<IReadOnlyList<StoredRecord>> ReadAsync(
+        string organisation, IReadOnlyList<string> modules, CancellationToken cancellation) =>
+        ReadAsync(organisation, modules, withUnfiled: false, cancellation);
+
+    /// <summary>
+    /// The whole record of a module at this moment: every event that has a receipt is in. Null when there is none.
+    /// </summary>
+    public async Task<StoredRecord?> ReadLatestAsync(
+        string organisation, string module, CancellationToken cancellation) =>
+        await ReadAsync(organisation, [module], withUnfiled: true, cancellation) is [var record] ? record : null;
 
     /// <summary>Ids of all modules that have events, in order.</summary>
     public async IAsyncEnumerable<string> ModulesAsync(
@@ -53,9 +41,13 @@ internal sealed class RecordReader(Database database)
         {
             var ids = await database.ReadAsync(
                 $"""
-                select id from {database.Schema}.mt_streams
-                where tenant_id = $1 and id > $2 and not starts_with(id, '{CatalogueStream.Prefix}')
-                order by id limit {Chunk}
+                select id from (
+                  (select id from {database.Schema}.mt_streams
+                    where tenant_id = $1 and id > $2 and strpos(id, '/') = 0 order by id limit {Chunk})
+                  union
+                  (select distinct module from {database.Schema}.module_readings
+                    where organisation = $1 and module > $2 and strpos(module, '/') = 0 order by module limit {Chunk})
+                ) as modules order by id limit {Chunk}
                 """,
                 [
                     new NpgsqlParameter<string> { TypedValue = organisation },
@@ -69,11 +61,91 @@ internal sealed class RecordReader(Database database)
         }
     }
 
-    private static (long Position, RecordedEvent Event) Row(NpgsqlDataReader reader)
+    private async Task<IReadOnlyList<StoredRecord>> ReadAsync(
+        string organisation, IReadOnlyList<string> modules, bool withUnfiled, CancellationToken cancellation)
+    {
+        var keys = await RecordScope.KeysOfAsync(organisation, modules, cancellation);
+        var read = keys.Values.SelectMany(each => each).Distinct(StringComparer.Ordinal)
+            .ToDictionary(key => key, _ => new KeyRecord(), StringComparer.Ordinal);
+        // First what is not filed yet: what is filed meanwhile is read a second time and passed over, never missed.
+        if (withUnfiled) await AddUnfiledAsync(organisation, read, cancellation);
+        await AddFiledAsync(organisation, read, cancellation);
+        await AddOwnAsync(organisation, read, cancellation);
+
+        var records = new List<StoredRecord>(modules.Count);
+        foreach (var module in modules)
+        {
+            var events = keys[module] is [var only]
+                ? read[only].Events
+                : [.. keys[module].SelectMany(key => read[key].Events)];
+            if (events.Count > 0) records.Add(new StoredRecord(module, events));
+        }
+        return records;
+    }
+
+    /// <summary>Adds what is on the streams of the keys themselves.</summary>
+    private async Task AddOwnAsync(
+        string organisation, Dictionary<string, KeyRecord> read, CancellationToken cancellation)
+    {
+        foreach (var (position, recorded) in await database.ReadAsync(
+            $"""
+            select stream_id, seq_id, id, type, timestamp, data from {database.Schema}.mt_events
+            where tenant_id = $1 and stream_id = any($2) order by stream_id, version
+            """,
+            Keys(organisation, read), OwnEvent, cancellation))
+            read[recorded.ModuleId].Events.Add((position, recorded));
+    }
+
+    /// <summary>Adds filed readings.</summary>
+    private async Task AddFiledAsync(
+        string organisation, Dictionary<string, KeyRecord> read, CancellationToken cancellation)
+    {
+        foreach (var (key, readings) in await database.ReadAsync(
+            $"""
+            select module, readings from {database.Schema}.module_readings
+            where organisation = $1 and module = any($2) order by module, floor_position
+            """,
+            Keys(organisation, read),
+            reader => (Key: reader.GetString(0), Readings: reader.GetFieldValue<byte[]>(1)),
+            cancellation))
+            FiledBytes.Read(readings, organisation, key, read[key].Sheets, read[key].Events);
+    }
+
+    /// <summary>Adds the readings of sheets that lives have not come to yet.</summary>
+    private async Task AddUnfiledAsync(
+        string organisation, Dictionary<string, KeyRecord> read, CancellationToken cancellation)
+    {
+        await foreach (var (position, recordTime, sheet) in _unfiled.ReadAsync(organisation, cancellation))
+            foreach (var block in sheet.Blocks())
+            {
+                if (!read.TryGetValue(block.Key, out var record) || !record.Sheets.Add(position)) continue;
+                var words = ReadingWords.Read(sheet.WordBytes());
+                foreach (var reading in ReadingBlock.Read(
+                    sheet.BytesOf(block), words, organisation, block.Key, recordTime))
+                    record.Events.Add((position, reading));
+            }
+    }
+
+    private static NpgsqlParameter[] Keys(string organisation, Dictionary<string, KeyRecord> read) =>
+    [
+        new NpgsqlParameter<string> { TypedValue = organisation },
+        new NpgsqlParameter<string[]> { TypedValue = [.. read.Keys] },
+    ];
+
+    private static (long Position, RecordedEvent Event) OwnEvent(NpgsqlDataReader reader)
     {
         var stored = EventKind.Read(reader.GetString(3), reader.GetFieldValue<byte[]>(5));
         return (
             reader.GetInt64(1),
             stored.ToRecorded(reader.GetGuid(2), reader.GetString(0), reader.GetFieldValue<DateTimeOffset>(4)));
+    }
+
+    /// <summary>What was read of one stream key.</summary>
+    private sealed class KeyRecord
+    {
+        public List<(long Position, RecordedEvent Event)> Events { get; } = [];
+
+        /// <summary>Positions of the sheets that its readings were taken from.</summary>
+        public HashSet<long> Sheets { get; } = [];
     }
 }

@@ -12,6 +12,7 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
 using Reliability.Store.Catalogue;
 using Reliability.Store.Lives;
+using Reliability.Store.Readings;
 using Reliability.Store.Records;
 using Weasel.Core;
 
@@ -54,6 +55,10 @@ internal static class MartenSetup
                 marten.Events.Upcast(kind.StoredType, earlier, new JsonTransformation(
                     (_, reader, index) => EventKind.Read(earlier, reader.GetFieldValue<byte[]>(index))));
         }
+        marten.Events.MapEventType<ReadingSheet>(ReadingSheet.KindName);
+        marten.Events.UseBinarySerializer<ReadingSheet>(new ReadingSheetSerializer());
+        // Every event bears the number of the window that it was committed in.
+        marten.Events.MetadataConfig.CorrelationIdEnabled = true;
         marten.Events.MapEventType<ModuleModelCreatedV1>("module_model_created_v1");
         marten.Events.MapEventType<ModuleModelUpdatedV1>("module_model_updated_v1");
 
@@ -62,6 +67,9 @@ internal static class MartenSetup
         marten.Projections.SlowPollingTime = TimeSpan.FromMilliseconds(500);
         marten.Projections.LeadershipPollingTime = 1000;
         marten.Projections.HealthCheckPollingTime = TimeSpan.FromSeconds(1);
+        // A failed append leaves a gap in the log's numbers. It is passed over once no transaction is left that could
+        // fill it, which Marten makes sure of; there is no need to wait longer than that.
+        marten.Projections.StaleSequenceThreshold = TimeSpan.FromMilliseconds(250);
         // Stores in schemas of one database must not wait for each other's leader.
         marten.Projections.DaemonLockId = LockId(options.Schema);
 

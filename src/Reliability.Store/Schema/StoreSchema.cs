@@ -5,8 +5,8 @@ using Weasel.Postgresql.Tables;
 namespace Reliability.Store.Schema;
 
 /// <summary>
-/// Our own tables beside the log. Organisation comes first in every key. All but <c>posted_event</c> and
-/// <c>commit_window</c> can be made anew from the log.
+/// Our own tables beside the log. Organisation comes first in every key but that of <c>posted_event</c>, whose ids are made
+/// from it. All but <c>commit_window</c> can be made anew from the log.
 /// </summary>
 internal static class StoreSchema
 {
@@ -19,6 +19,7 @@ internal static class StoreSchema
         yield return PostedEvent(schema);
         yield return CommitWindow(schema);
         yield return ModuleModel(schema);
+        yield return ModuleReadings(schema);
         yield return ModuleState(schema);
         yield return ModuleIdentifier(schema);
         yield return Lives(schema);
@@ -31,9 +32,8 @@ internal static class StoreSchema
     private static Table PostedEvent(string schema)
     {
         var table = new Table($"{schema}.posted_event");
-        table.AddColumn("organisation", "text").AsPrimaryKey();
         table.AddColumn("event_id", "uuid").AsPrimaryKey();
-        table.AddColumn("body_hash", "uuid").NotNull();
+        table.AddColumn("body_hash", "bigint").NotNull();
         table.AddColumn("window_number", "bigint").NotNull();
         return table;
     }
@@ -60,6 +60,18 @@ internal static class StoreSchema
         table.AddColumn("create_time", "timestamp with time zone").NotNull();
         table.AddColumn("update_time", "timestamp with time zone").NotNull();
         table.AddColumn("body", "json").NotNull();
+        return table;
+    }
+
+    /// <summary>Readings by module: one row a module and run of the log, behind whose floor the run begins.</summary>
+    private static Table ModuleReadings(string schema)
+    {
+        var table = new Table($"{schema}.module_readings");
+        table.AddColumn("organisation", "text").AsPrimaryKey();
+        table.AddColumn("module", "text").AsPrimaryKey();
+        table.AddColumn("floor_position", "bigint").AsPrimaryKey();
+        table.AddColumn("ceiling_position", "bigint").NotNull();
+        table.AddColumn("readings", "bytea").NotNull();
         return table;
     }
 

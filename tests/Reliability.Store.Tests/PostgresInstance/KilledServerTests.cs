@@ -78,11 +78,6 @@ public sealed class KilledServerTests : IDisposable
             Database = "reliability",
             Pooling = false,
         };
-        await using var source = NpgsqlDataSource.Create(connection.ConnectionString);
-        await using var command = source.CreateCommand("select id from reliability.mt_events");
-        await using var reader = await command.ExecuteReaderAsync(Cancellation);
-        var ids = new List<Guid>();
-        while (await reader.ReadAsync(Cancellation)) ids.Add(reader.GetGuid(0));
-        return ids;
+        return await RecordedLog.IdsAsync(connection.ConnectionString, "reliability", Cancellation);
     }
 }

@@ -1,0 +1,100 @@
+using System.Diagnostics;
+using System.Threading.Channels;
+
+namespace Reliability.Store.Posting;
+
+/// <summary>
+/// Posts that wait for a commit, put together into windows that are bounded by size and age. Several writers take windows
+/// from it. While no commit is under way, whatever waits goes at once: a lone caller waits for nobody. While one is, posts
+/// gather until the window is full, the first of them has waited long enough, or that commit is done.
+/// </summary>
+internal sealed class PostQueue : IDisposable
+{
+    private readonly Channel<Post> _waiting;
+    private readonly SemaphoreSlim _turn = new(1);
+    private readonly int _fullWeight;
+    private readonly TimeSpan _longestAge;
+    private Task<bool> _more = Task.FromResult(true);
+    private TaskCompletionSource _idle = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private int _committing;
+
+    public PostQueue(ReliabilityStoreOptions options)
+    {
+        (_fullWeight, _longestAge) = (options.CommitWindowEvents, options.CommitWindowAge);
+        _waiting = Channel.CreateBounded<Post>(new BoundedChannelOptions(options.WaitingPosts)
+        {
+            FullMode = BoundedChannelFullMode.Wait,
+        });
+    }
+
+    /// <summary>Lets a post in, or waits until there is room.</summary>
+    /// <exception cref="ChannelClosedException">No more are let in.</exception>
+    public ValueTask AddAsync(Post post, CancellationToken cancellation) =>
+        _waiting.Writer.WriteAsync(post, cancellation);
+
+    /// <summary>Lets no more in; what waits is still taken.</summary>
+    public void Close() => _waiting.Writer.TryComplete();
+
+    /// <summary>
+    /// The next window, at least one post; null when no more come. Give it back with <see cref="Done"/>.
+    /// </summary>
+    public async Task<IReadOnlyList<Post>?> TakeAsync()
+    {
+        // One writer gathers at a time, so that a window is not torn between two.
+        await _turn.WaitAsync();
+        try
+        {
+            var window = new List<Post>();
+            while (window.Count == 0)
+            {
+                if (!await MoreAsync()) return null;
+                await GatherAsync(window);
+            }
+            Interlocked.Increment(ref _committing);
+            return window;
+        }
+        finally
+        {
+            _turn.Release();
+        }
+    }
+
+    /// <summary>Tells that a window is committed, or has failed.</summary>
+    public void Done()
+    {
+        if (Interlocked.Decrement(ref _committing) > 0) return;
+        Interlocked.Exchange(ref _idle, new(TaskCreationOptions.RunContinuationsAsynchronously)).TrySetResult();
+    }
+
+    public void Dispose() => _turn.Dispose();
+
+    private async Task GatherAsync(List<Post> window)
+    {
+        var began = Stopwatch.GetTimestamp();
+        var weight = 0;
+        while (true)
+        {
+            var idle = Volatile.Read(ref _idle).Task;
+            while (weight < _fullWeight && _waiting.Reader.TryRead(out var post))
+            {
+                if (post.IsAbandoned) continue;
+                window.Add(post);
+                weight += post.Weight;
+            }
+            var left = _longestAge - Stopwatch.GetElapsedTime(began);
+            if (window.Count == 0 || weight >= _fullWeight || left <= TimeSpan.Zero || Volatile.Read(ref _committing) == 0)
+                return;
+            using var woken = new CancellationTokenSource();
+            var more = MoreAsync();
+            await Task.WhenAny(more, idle, Task.Delay(left, woken.Token));
+            await woken.CancelAsync();
+            if (more.IsCompletedSuccessfully && !await more) return;
+        }
+    }
+
+    private Task<bool> MoreAsync()
+    {
+        if (_more.IsCompleted) _more = _waiting.Reader.WaitToReadAsync().AsTask();
+        return _more;
+    }
+}

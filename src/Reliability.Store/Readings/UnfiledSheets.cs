@@ -1,0 +1,41 @@
+using System.Runtime.CompilerServices;
+using Npgsql;
+using Reliability.Store.Lives;
+
+namespace Reliability.Store.Readings;
+
+/// <summary>The sheets of the log that are not filed by module yet: those behind which lives have not come.</summary>
+internal sealed class UnfiledSheets(Database database)
+{
+    private const int SheetsAtATime = 20;
+
+    /// <summary>These sheets, in order of position. Some may be filed by the time they are read.</summary>
+    public async IAsyncEnumerable<StoredSheet> ReadAsync(
+        string organisation, [EnumeratorCancellation] CancellationToken cancellation)
+    {
+        var after = (await database.ReadAsync(
+            $"select coalesce(max(last_seq_id), 0) from {database.Schema}.mt_event_progression where name = $1",
+            [new NpgsqlParameter<string> { TypedValue = LivesSubscription.ShardName }],
+            reader => reader.GetInt64(0), cancellation))[0];
+        while (true)
+        {
+            var sheets = await database.ReadAsync(
+                $"""
+                select seq_id, timestamp, bdata from {database.Schema}.mt_events
+                where tenant_id = $1 and type = '{ReadingSheet.KindName}' and seq_id > $2
+                order by seq_id limit {SheetsAtATime}
+                """,
+                [
+                    new NpgsqlParameter<string> { TypedValue = organisation },
+                    new NpgsqlParameter<long> { TypedValue = after },
+                ],
+                reader => new StoredSheet(
+                    reader.GetInt64(0), reader.GetFieldValue<DateTimeOffset>(1),
+                    new ReadingSheet(reader.GetFieldValue<byte[]>(2))),
+                cancellation);
+            foreach (var sheet in sheets) yield return sheet;
+            if (sheets.Count < SheetsAtATime) yield break;
+            after = sheets[^1].Position;
+        }
+    }
+}
