@@ -1,5 +1,6 @@
 using Reliability.History.Catalogue;
 using Reliability.History.Events;
+using Reliability.History.Identifiers;
 using Reliability.History.Lives;
 
 namespace Reliability.History.Derivation;
@@ -30,8 +31,9 @@ internal sealed class RecordDerivation(ModuleRecord record, ModuleCatalogue cata
         var reported = new ReportRule(catalogue, registration, options.OutcomePolicy, _ledger)
             .Apply(reports, options.DataCutoffTime, walk?.Spells.Min(spell => (DateTimeOffset?)spell.Start.Earliest));
         var lives = Numbered(ref outcomes, reported);
-        return new StateRule(record.ModuleId, registration, walk, outcomes, reports, lives).Describe() with
+        return new StateRule(record.ModuleId, registration, walk, outcomes, lives).Describe() with
         {
+            Identifiers = Identifiers(counting),
             Lives = [.. lives.Select(life => ModeSelection.Apply(life, options.FailureMode))],
             Spells = SpellRule.Of(outcomes),
             Usage = UsageRule.Of(outcomes),
@@ -64,6 +66,19 @@ internal sealed class RecordDerivation(ModuleRecord record, ModuleCatalogue cata
 
         return (walk, new LifeRule(walk, registration, catalogue, options, _ledger).Apply());
     }
+
+    // A second registration does not change what the first said, but a module may be known by the identifiers of both.
+    private static List<ModuleIdentifier> Identifiers(List<RecordedEvent> counting) =>
+    [
+        .. counting.SelectMany(recorded => recorded.Body switch
+            {
+                RegisteredV1 registered => registered.Identifiers,
+                LifeReportedV1 reported => reported.Identifiers,
+                _ => [],
+            })
+            .Select(IdentifierText.Canonical).Distinct()
+            .OrderBy(identifier => identifier.Kind).ThenBy(identifier => identifier.Value, StringComparer.Ordinal),
+    ];
 
     private bool HappenedInTime(RecordedEvent recorded)
     {

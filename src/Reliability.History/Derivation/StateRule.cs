@@ -9,16 +9,9 @@ internal sealed class StateRule(
     RecordedEvent? registration,
     RecordWalk? walk,
     List<PhaseOutcome> outcomes,
-    List<RecordedEvent> reports,
     List<Life> lives)
 {
-    public DerivedModule Describe()
-    {
-        var identifiers = (registration?.Body is RegisteredV1 body ? body.Identifiers : [])
-            .Concat(reports.SelectMany(r => ((LifeReportedV1)r.Body).Identifiers))
-            .Distinct().OrderBy(i => i.Kind).ThenBy(i => i.Value, StringComparer.Ordinal).ToList();
-        return (walk is null || FromReportsAlone() ? FromReports() : FromEvents(walk)) with { Identifiers = identifiers };
-    }
+    public DerivedModule Describe() => walk is null || FromReportsAlone() ? FromReports() : FromEvents(walk);
 
     // A registration tells what the module is, not where it is: without any other event a report says more.
     private bool FromReportsAlone() =>

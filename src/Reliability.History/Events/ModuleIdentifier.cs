@@ -6,6 +6,6 @@ public sealed record ModuleIdentifier
     /// <summary>Serial number, unique device identifier or asset number.</summary>
     public required IdentifierKind Kind { get; init; }
 
-    /// <summary>The identifier as printed on the module.</summary>
+    /// <summary>The identifier as typed or scanned.</summary>
     public required string Value { get; init; }
 }

@@ -14,7 +14,7 @@ public sealed record DerivedModule
     /// <summary>Id of its model; null when nothing on record names it.</summary>
     public string? ModelId { get; init; }
 
-    /// <summary>Identifiers from its registration and from reports of its lives.</summary>
+    /// <summary>Identifiers from its registrations and from reports of its lives, each in its one spelling.</summary>
     public IReadOnlyList<ModuleIdentifier> Identifiers { get; init; } = [];
 
     /// <summary>The maker's lot; null when unknown.</summary>

@@ -1,5 +1,7 @@
 using System.Globalization;
 using Google.Protobuf.WellKnownTypes;
+using Reliability.History.Events;
+using Reliability.History.Identifiers;
 using Reliability.Service.Errors;
 using EventCase = Reliability.V1.ModuleEvent.EventOneofCase;
 
@@ -230,8 +232,17 @@ internal sealed class EventCheck(EventTimes times, int index)
             if (identifiers[i].Kind == V1.IdentifierKind.Unspecified)
                 Refuse($"{field}[{i}].kind", "must be stated");
             Defined(identifiers[i].Kind, $"{field}[{i}].kind");
-            Text(identifiers[i].Value, $"{field}[{i}].value", 200, required: true);
+            IdentifierValue(identifiers[i], $"{field}[{i}].value");
         }
+    }
+
+    // Scanners send separators within a UDI.
+    private void IdentifierValue(V1.Identifier identifier, string field)
+    {
+        var udi = identifier.Kind == V1.IdentifierKind.Udi;
+        Text(udi ? identifier.Value.Replace(IdentifierText.Separator, '-') : identifier.Value, field, 200, required: true);
+        if (udi && IdentifierText.BrokenRule(IdentifierKind.Udi, identifier.Value) is { } rule)
+            Refuse(field, rule);
     }
 
     internal void Condition(V1.Condition? condition, string field)

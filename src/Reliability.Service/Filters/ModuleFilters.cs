@@ -1,5 +1,7 @@
 using System.Globalization;
 using Reliability.Files.Json;
+using Reliability.History.Events;
+using Reliability.History.Identifiers;
 using Reliability.Service.Errors;
 using Reliability.Service.Events;
 using Reliability.Store.Modules;
@@ -69,6 +71,9 @@ internal static class ModuleFilters
                 return filter;
             case "serial_number":
                 return filter with { SerialNumber = value };
+            case "udi" when IdentifierText.BrokenRule(IdentifierKind.Udi, value) is { } rule:
+                violations.Add(Field, "has a udi that " + rule);
+                return filter;
             case "udi":
                 return filter with { Udi = value };
             case "asset_number":

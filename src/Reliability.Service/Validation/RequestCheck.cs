@@ -3,6 +3,7 @@ using Google.Protobuf.Reflection;
 using Google.Protobuf.WellKnownTypes;
 using ProtoValidate;
 using Reliability.Files.Json;
+using Reliability.History.Identifiers;
 using Reliability.Service.Errors;
 using FieldPathElement = Buf.Validate.FieldPathElement;
 
@@ -111,7 +112,7 @@ internal sealed class RequestCheck
                 break;
             case Timestamp:
                 break;
-            case string text when text.AsSpan().ContainsAnyInRange('\0', '\x1F'):
+            case string text when HasControls(text) && !(path.ToString() == "filter" && !HasControls(WithoutSeparators(text))):
                 violations.Add(path.ToString(), "must not hold control characters");
                 break;
             case IMessage inner:
@@ -119,6 +120,11 @@ internal sealed class RequestCheck
                 break;
         }
     }
+
+    private static bool HasControls(string text) => text.AsSpan().ContainsAnyInRange('\0', '\x1F');
+
+    // A filter may look for a UDI as a scanner sent it.
+    private static string WithoutSeparators(string text) => text.Replace(IdentifierText.Separator, ' ');
 
     private static bool HasOwnChecks(FieldDescriptor field) =>
         field.FieldType == FieldType.Message

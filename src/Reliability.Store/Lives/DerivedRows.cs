@@ -1,5 +1,6 @@
 using System.Text.Json;
 using Npgsql;
+using Reliability.History.Identifiers;
 using Reliability.Store.Modules;
 
 namespace Reliability.Store.Lives;
@@ -132,8 +133,9 @@ internal sealed class DerivedRows(Database database)
     private NpgsqlBatchCommand InsertIdentifiers(string organisation, IReadOnlyList<DerivedRecord> records)
     {
         var rows = records
-            .SelectMany(record => record.Derived.Identifiers.Select(identifier => (record.Record.ModuleId, identifier)))
-            .Distinct().ToList();
+            .SelectMany(record => IdentifierText.FoundBy(record.Derived.Identifiers)
+                .Select(identifier => (record.Record.ModuleId, identifier)))
+            .ToList();
         var command = new NpgsqlBatchCommand(
             $"""
             insert into {database.Schema}.module_identifier (organisation, kind, value, module)

@@ -2,6 +2,7 @@ using System.Runtime.CompilerServices;
 using System.Text.Json;
 using Npgsql;
 using Reliability.History.Events;
+using Reliability.History.Identifiers;
 using Reliability.History.Lives;
 using Reliability.Store.Lives;
 using Reliability.Store.Paging;
@@ -120,7 +121,7 @@ public sealed class ModuleQueries
 
     /// <summary>The ids of modules that have an identifier.</summary>
     /// <param name="kind">Kind of the identifier.</param>
-    /// <param name="value">The identifier.</param>
+    /// <param name="value">The identifier as typed or scanned.</param>
     /// <param name="cancellation">Ends the query.</param>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public async Task<IReadOnlyList<string>> FindByIdentifierAsync(
@@ -133,7 +134,7 @@ public sealed class ModuleQueries
             [
                 new NpgsqlParameter<string> { TypedValue = _organisation },
                 new NpgsqlParameter<string> { TypedValue = Words.Of(kind) },
-                new NpgsqlParameter<string> { TypedValue = value },
+                new NpgsqlParameter<string> { TypedValue = IdentifierText.Canonical(kind, value) },
             ],
             reader => reader.GetString(0),
             cancellation);
@@ -168,7 +169,7 @@ public sealed class ModuleQueries
         void AddIdentifier(IdentifierKind kind, string? value) => conditions.AddIf(
             $"module in (select module from {_database.Schema}.module_identifier as known "
             + $"where known.organisation = $1 and kind = '{Words.Of(kind)}' and value = {{0}})",
-            value);
+            value is null ? null : IdentifierText.Canonical(kind, value));
     }
 
     private StoredModule Row(NpgsqlDataReader reader) => new(
