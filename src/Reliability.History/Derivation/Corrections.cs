@@ -43,16 +43,17 @@ internal static class Corrections
     /// <summary>What each correction names, without those that name nothing there or lead back to themselves.</summary>
     private static Dictionary<Guid, RecordedEvent> Targets(List<RecordedEvent> inOrder, Ledger ledger)
     {
-        var named = new Dictionary<(string Source, string Id), RecordedEvent>();
+        // A host's meter is of no single module: what is wrong in its record is put right there, for all of them.
+        var named = new Dictionary<(string Record, string Source, string Id), RecordedEvent>();
         foreach (var recorded in inOrder)
-            named.TryAdd((recorded.Source, recorded.OriginalId), recorded);
+            named.TryAdd((recorded.ModuleId, recorded.Source, recorded.OriginalId), recorded);
 
         var targets = new Dictionary<Guid, RecordedEvent>();
         foreach (var correction in inOrder)
         {
-            if (NamedBy(correction.Body) is not { } name)
+            if (NamedBy(correction.Body) is not var (source, id))
                 continue;
-            if (named.TryGetValue(name, out var target))
+            if (named.TryGetValue((correction.ModuleId, source, id), out var target))
                 targets[correction.EventId] = target;
             else
                 ledger.Wait(correction, UnresolvedReason.TargetMissing);
@@ -68,7 +69,8 @@ internal static class Corrections
         return targets;
     }
 
-    private static (string Source, string Id)? NamedBy(EventBody body) => body switch
+    /// <summary>The event that a correction names; null for what is no correction.</summary>
+    public static (string Source, string Id)? NamedBy(EventBody body) => body switch
     {
         RetractedV1 retracted => (retracted.TargetSource, retracted.TargetEventId),
         ReplacedV1 replaced => (replaced.TargetSource, replaced.TargetEventId),

@@ -101,7 +101,7 @@ internal static class DayMoves
             var total = 0L;
             foreach (var recorded in cluster)
             {
-                total += Step * Cost(recorded.Body, state);
+                total += Step * Cost(recorded, state);
                 state = After(recorded.Body, state);
             }
 
@@ -131,7 +131,7 @@ internal static class DayMoves
                         continue;
                     var body = cluster[next].Body;
                     var jumped = BitOperations.PopCount((uint)(~placed & ((1 << next) - 1)));
-                    var cost = soFar + (Step * Cost(body, (State)s)) + jumped;
+                    var cost = soFar + (Step * Cost(cluster[next], (State)s)) + jumped;
                     var (to, with) = ((int)After(body, (State)s), placed | (1 << next));
                     if (best[with, to] is { } known && known <= cost)
                         continue;
@@ -161,9 +161,12 @@ internal static class DayMoves
     }
 
     // 0: fits; 1: odd; 2: unlikely; 4: impossible.
-    private static int Cost(EventBody body, State state)
+    private static int Cost(RecordedEvent recorded, State state)
     {
-        var fitted = state.HasFlag(State.Fitted);
+        // A host's meter may be changed whatever is fitted there.
+        if (HostRecord.Is(recorded.ModuleId))
+            return 0;
+        var (body, fitted) = (recorded.Body, state.HasFlag(State.Fitted));
         var cost = body switch
         {
             FailedV1 => fitted && !state.HasFlag(State.Failed) ? 0 : 1,

@@ -12,6 +12,7 @@ internal sealed class ReadingPlacement
     private readonly List<Segment> _segments;
     private readonly DateTimeOffset[] _starts;
     private readonly Ledger _ledger;
+    private readonly Dictionary<(Segment, string Source, MeterReading), RecordedEvent> _placed = [];
 
     public ReadingPlacement(IEnumerable<SpellDraft> spells, Ledger ledger)
     {
@@ -29,24 +30,42 @@ internal sealed class ReadingPlacement
         }
     }
 
+    /// <summary>
+    /// Places readings. One that its source took of the meter at that time already, posted under another id or for the host
+    /// and for the module both, is the same reading and is not placed twice.
+    /// </summary>
     public void Place(RecordedEvent recorded, RunHoursReadV1 body, DateTimeOffset? cutoff)
     {
+        var host = HostRecord.Is(recorded.ModuleId) ? recorded.ModuleId : null;
+        var (first, fresh) = ((RecordedEvent?)null, false);
         foreach (var reading in body.Readings)
         {
             if (reading.Latest > cutoff)
                 continue;
-            if (Find(reading.Earliest, reading.Latest, body.Meter, reading) is { } segment)
-                segment.Add(new(recorded, ReadingKind.Read, reading));
-            else
+            if (Find(reading.Earliest, reading.Latest, body.Meter, reading, host) is { } segment)
+            {
+                if (_placed.TryAdd((segment, recorded.Source, reading), recorded))
+                    segment.Add(new(recorded, ReadingKind.Read, reading));
+                else
+                    first ??= _placed[(segment, recorded.Source, reading)];
+                fresh |= _placed[(segment, recorded.Source, reading)] == recorded;
+            }
+            else if (host is null)
+            {
+                fresh = true;
                 NoteUnused(recorded, reading.Earliest);
+            }
         }
+
+        if (first is not null && !fresh)
+            _ledger.Stand(recorded, EventStanding.Duplicate, first.EventId);
     }
 
     public void Place(RecordedEvent recorded, OutputMeasuredV1 body)
     {
         var when = recorded.Occurrence;
         var shown = body.ReadingHours is { } hours ? ReadingItem.Of(recorded, ReadingKind.Output, hours) : null;
-        if (Find(when.Earliest, when.Latest, null, shown?.Reading) is not { } segment)
+        if (Find(when.Earliest, when.Latest, null, shown?.Reading, host: null) is not { } segment)
         {
             if (ShelvedFrom(when) is { } shelved)
                 shelved.Outputs.Add(new(recorded, body, null, true));
@@ -77,7 +96,8 @@ internal sealed class ReadingPlacement
             : null;
     }
 
-    private Segment? Find(DateTimeOffset earliest, DateTimeOffset latest, MeterOwner? meter, MeterReading? reading)
+    private Segment? Find(
+        DateTimeOffset earliest, DateTimeOffset latest, MeterOwner? meter, MeterReading? reading, string? host)
     {
         Segment? byOrder = null;
         Segment? fitting = null;
@@ -86,7 +106,7 @@ internal sealed class ReadingPlacement
             var segment = _segments[i];
             if (segment.End is { } end && end.Latest <= earliest)
                 break;
-            if (meter is { } read && read != segment.Spell.Meter)
+            if ((meter is { } read && read != segment.Spell.Meter) || (host is not null && host != segment.Spell.HostRecord))
                 continue;
 
             var inOrder = segment.Start.Earliest <= earliest && !(segment.End?.Earliest <= earliest);

@@ -20,7 +20,7 @@ internal sealed class RecordDerivation(ModuleRecord record, ModuleCatalogue cata
         RecordWalk? walk = null;
         if (registration is null)
         {
-            foreach (var waiting in counting.Where(e => e.Body is not (LifeReportedV1 or RetractedV1)))
+            foreach (var waiting in counting.Where(e => e.Body is not (LifeReportedV1 or RetractedV1) && !HostRecord.Is(e.ModuleId)))
                 _ledger.Wait(waiting, UnresolvedReason.ModuleNotRegistered);
         }
         else
@@ -37,7 +37,8 @@ internal sealed class RecordDerivation(ModuleRecord record, ModuleCatalogue cata
             Lives = [.. lives.Select(life => ModeSelection.Apply(life, options.FailureMode))],
             Spells = SpellRule.Of(outcomes),
             Usage = UsageRule.Of(outcomes),
-            Events = _ledger.Statuses(Ordering.ByOccurrence(all.Select(e => e.Told()))),
+            Events = _ledger.Statuses(Ordering.ByOccurrence(
+                new HostShare(walk?.Spells ?? []).Of(all).Select(e => e.Told()))),
         };
     }
 

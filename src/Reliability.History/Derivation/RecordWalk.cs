@@ -78,6 +78,13 @@ internal sealed partial class RecordWalk
 
     private void Take(RecordedEvent recorded, int order)
     {
+        if (HostRecord.Is(recorded.ModuleId))
+        {
+            if (_open?.HostRecord == recorded.ModuleId && recorded.Body is MeterChangedV1 changed)
+                ChangeMeter(recorded, changed, order);
+            return;
+        }
+
         if (Retirement is not null && recorded.Body is not (RetiredV1 or RegisteredV1))
             _ledger.Flag(recorded, RecordOddity.AfterRetirement);
 

@@ -32,6 +32,10 @@ internal sealed class SpellDraft(Phase phase, InstalledV1? install, RecordedEven
     public bool MeterStopsAtFailure { get; } =
         install?.MeterStopsAtFailure ?? (install?.Meter ?? MeterOwner.Module) == MeterOwner.Module;
 
+    /// <summary>Key of the record of the host's meter, when that is the meter that counts; null on the module's own.</summary>
+    public string? HostRecord { get; } =
+        install is { Meter: MeterOwner.Host } ? Events.HostRecord.Key(install.HostDevice) : null;
+
     public bool IsOpen => End is null;
 
     /// <summary>Whether it began after the life of its phase was over.</summary>

@@ -17,6 +17,14 @@ public static class HostRecord
     /// <param name="key">A module's id or the key of a host's record.</param>
     public static string? HostDevice(string key) => Is(key) ? key[Prefix.Length..] : null;
 
+    /// <summary>The keys of the records of all hosts whose meter ever counted for a module, by its own events.</summary>
+    /// <param name="events">The module's own events, in any order; corrected ones among them do no harm.</param>
+    public static IReadOnlyList<string> KeysNamed(IEnumerable<RecordedEvent> events) =>
+    [
+        .. events.Select(recorded => recorded.Told().Body).OfType<InstalledV1>().Where(install => install.Meter == MeterOwner.Host)
+            .Select(install => Key(install.HostDevice)).Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal),
+    ];
+
     /// <summary>Whether a key is that of a host's record.</summary>
     /// <param name="key">A module's id or the key of a host's record.</param>
     public static bool Is(string key) => key.StartsWith(Prefix, StringComparison.Ordinal);

@@ -87,7 +87,7 @@ internal sealed class EventCheck(EventTimes times, int index)
 
     private void Installed(V1.Installed said)
     {
-        Text(said.HostDevice, "installed.host_device", 100, required: true);
+        Text(said.HostDevice, "installed.host_device", ModuleReference.LongestHost, required: true);
         Text(said.Position, "installed.position", 100);
         Text(said.Site, "installed.site", 200);
         Text(said.HostModel, "installed.host_model", 200);

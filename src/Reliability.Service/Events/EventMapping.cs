@@ -1,5 +1,6 @@
 using NodaTime;
 using Reliability.History.Events;
+using Reliability.History.Identifiers;
 using EventCase = Reliability.V1.ModuleEvent.EventOneofCase;
 
 namespace Reliability.Service.Events;
@@ -49,7 +50,7 @@ internal sealed class EventMapping(EventTimes times, string organisation)
         EventCase.RunHoursRead => RunHoursRead(posted, dayZone),
         EventCase.MeterChanged => new MeterChangedV1
         {
-            Meter = MeterOrNull(posted.MeterChanged.Meter),
+            Meter = MeterRead(posted.MeterChanged.Meter, posted.Module),
             FinalHours = posted.MeterChanged.FinalHours,
             FirstHours = posted.MeterChanged.FirstHours,
         },
@@ -148,7 +149,7 @@ internal sealed class EventMapping(EventTimes times, string organisation)
 
     private static RunHoursReadV1 RunHoursRead(V1.ModuleEvent posted, DateTimeZone? dayZone) => new()
     {
-        Meter = MeterOrNull(posted.RunHoursRead.Meter),
+        Meter = MeterRead(posted.RunHoursRead.Meter, posted.Module),
         Readings =
         [
             .. posted.RunHoursRead.Readings.Select(reading =>
@@ -189,16 +190,18 @@ internal sealed class EventMapping(EventTimes times, string organisation)
     private static List<ModuleIdentifier> WithReference(IEnumerable<V1.Identifier> said, string reference)
     {
         List<ModuleIdentifier> identifiers = [.. said.Select(ToHistory).Distinct()];
-        if (ModuleReference.Identifier(reference) is { } known && !identifiers.Contains(known))
+        if (ModuleReference.Identifier(reference) is { } known
+            && !identifiers.Exists(typed => IdentifierText.Canonical(typed) == known))
             identifiers.Add(known);
         return identifiers;
     }
 
-    private static MeterOwner? MeterOrNull(V1.Meter meter) => meter switch
+    // An event that names a host device tells of that host's meter, said or not.
+    private static MeterOwner? MeterRead(V1.Meter meter, string reference) => meter switch
     {
         V1.Meter.Module => MeterOwner.Module,
         V1.Meter.Host => MeterOwner.Host,
-        _ => null,
+        _ => ModuleReference.HostDevice(reference) is null ? null : MeterOwner.Host,
     };
 
     private static string? Known(string text) => text.Length == 0 ? null : text;

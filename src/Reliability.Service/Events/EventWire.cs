@@ -12,7 +12,7 @@ internal static class EventWire
         var wire = WhatHappened(recorded.Occurrence, recorded.Body);
         wire.EventId = recorded.OriginalId;
         wire.Source = recorded.Source;
-        wire.Module = ResourceNames.Module(recorded.ModuleId);
+        wire.Module = ModuleReference.ToWire(recorded.ModuleId);
         wire.Note = recorded.Note ?? string.Empty;
         wire.ActorId = recorded.ActorId ?? string.Empty;
         return wire;

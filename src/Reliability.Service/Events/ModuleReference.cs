@@ -72,19 +72,19 @@ internal static class ModuleReference
         ? IdentifierText.BrokenRule(typed.Kind, typed.Value) ?? IdentifierText.WhyNotOneModule(typed.Kind, typed.Value)
         : Rule;
 
-    // A host device has a meter and nothing else that is recorded of it. What is wrong can be taken back.
-    private static (string Field, string Rule)? HostProblem(V1.ModuleEvent posted)
+    // A host device has a meter and nothing else that is recorded of it. What is wrong can be put right.
+    private static (string Field, string Rule)? HostProblem(V1.ModuleEvent posted, string within = "") => posted.EventCase switch
     {
-        const string MeterRule = "must be METER_HOST or absent where the event names a host device";
-        return posted.EventCase switch
-        {
-            EventCase.RunHoursRead => posted.RunHoursRead.Meter == V1.Meter.Module ? ("run_hours_read.meter", MeterRule) : null,
-            EventCase.MeterChanged => posted.MeterChanged.Meter == V1.Meter.Module ? ("meter_changed.meter", MeterRule) : null,
-            EventCase.Retracted or EventCase.None => null,
-            _ => ("module", "must be a module, not a host device: of a host device's meter only run_hours_read and meter_changed "
-                + "are recorded, and retracted that takes one of them back"),
-        };
-    }
+        EventCase.RunHoursRead => MeterProblem(posted.RunHoursRead.Meter, within + "run_hours_read.meter"),
+        EventCase.MeterChanged => MeterProblem(posted.MeterChanged.Meter, within + "meter_changed.meter"),
+        EventCase.Replaced when within.Length == 0 && posted.Replaced.Event is { } right => HostProblem(right, "replaced.event."),
+        EventCase.Retracted or EventCase.Replaced or EventCase.None => null,
+        _ => ("module", "must be a module, not a host device: of a host device's meter only run_hours_read and meter_changed are "
+            + "recorded, with retracted and replaced to put them right"),
+    };
+
+    private static (string Field, string Rule)? MeterProblem(V1.Meter meter, string field) =>
+        meter == V1.Meter.Module ? (field, "must be METER_HOST or absent where the event names a host device") : null;
 
     private static ModuleIdentifier? Typed(string reference)
     {
