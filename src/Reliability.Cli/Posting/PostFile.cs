@@ -14,7 +14,7 @@ internal sealed record PostFile(TextFile File, IEventFile Events) : IAsyncDispos
     public static async Task<PostFile> OpenAsync(string path, string? form, FileDefaults defaults, CancellationToken cancellation)
     {
         TextFile file = TextFile.Check(path);
-        return new PostFile(file, await FileForm.OpenAsync(file.Open(), path, form, defaults, cancellation).ConfigureAwait(false));
+        return new PostFile(file, await FileForm.OpenAsync(file.Open(), path, form, defaults, mapping: null, cancellation).ConfigureAwait(false));
     }
 
     /// <inheritdoc />

@@ -18,6 +18,9 @@ internal sealed class ContentIds
     /// <summary>How many different rows have got an id.</summary>
     public int Count => _seen.Count;
 
+    /// <summary>Begins anew.</summary>
+    public void Forget() => _seen.Clear();
+
     /// <summary>The id of the next row that says this.</summary>
     /// <param name="kind">What kind of row it is.</param>
     /// <param name="values">Its filled columns, in any order; the id itself and the source are not among them.</param>

@@ -1,4 +1,5 @@
 using Reliability.Files.Lines;
+using Reliability.Files.Mappings;
 using Reliability.Files.Sheets;
 
 namespace Reliability.Files.EventFiles;
@@ -23,11 +24,14 @@ public static class FileForm
     /// <param name="name">What its user calls it; its extension tells JSON lines.</param>
     /// <param name="form">One of <see cref="All"/>; null to go by extension and header.</param>
     /// <param name="defaults">What is said for all rows.</param>
+    /// <param name="mapping">How to read a sheet of another system; null for files in our own forms.</param>
     /// <param name="cancellation">Ends the opening.</param>
     /// <exception cref="FileUnusableException">It is not a file in a form that can be posted.</exception>
     public static async Task<IEventFile> OpenAsync(
-        Stream content, string name, string? form, FileDefaults defaults, CancellationToken cancellation = default)
+        Stream content, string name, string? form, FileDefaults defaults, Mapping? mapping = null, CancellationToken cancellation = default)
     {
+        if (mapping is not null)
+            return await OpenMappedAsync(content, name, form, defaults, mapping, cancellation).ConfigureAwait(false);
         SourceLines lines = new(content, name);
         try
         {
@@ -48,6 +52,22 @@ public static class FileForm
         catch
         {
             await lines.DisposeAsync().ConfigureAwait(false);
+            throw;
+        }
+    }
+
+    private static async Task<IEventFile> OpenMappedAsync(
+        Stream content, string name, string? form, FileDefaults defaults, Mapping mapping, CancellationToken cancellation)
+    {
+        try
+        {
+            return form is null
+                ? await MappedFile.OpenAsync(content, name, mapping, defaults, cancellation).ConfigureAwait(false)
+                : throw new FileUnusableException(mapping.Name, new FileProblem("", "a mapping says itself what the rows are; leave the format away"));
+        }
+        catch
+        {
+            await content.DisposeAsync().ConfigureAwait(false);
             throw;
         }
     }

@@ -11,37 +11,39 @@ namespace Reliability.Files.Sheets;
 /// </summary>
 public sealed class RowFields(CsvRow row)
 {
+    /// <summary>The rule that an empty cell breaks where a value has to be.</summary>
+    internal const string ValueNeeded = "a value is needed";
+
     private readonly List<FileProblem> _problems = [];
-    private readonly HashSet<string> _used = [];
+    private readonly Dictionary<string, CellKind> _asked = [];
 
     /// <summary>What is wrong, in the order it was found; of a row that is wrong as a whole that alone.</summary>
     public IReadOnlyList<FileProblem> Problems => row.Problem is null ? _problems : [new FileProblem("", row.Problem)];
 
     /// <summary>The columns that have a value which was not asked for.</summary>
-    public IEnumerable<string> Unused => row.Values.Keys.Where(column => !_used.Contains(column));
+    public IEnumerable<string> Unused => row.Values.Keys.Where(column => !_asked.ContainsKey(column));
+
+    /// <summary>The columns that were asked for, filled or not.</summary>
+    internal IReadOnlyDictionary<string, CellKind> Asked => _asked;
 
     /// <summary>Text; null when the cell is empty.</summary>
-    public string? Text(string column)
-    {
-        string? text = row.Values.GetValueOrDefault(column);
-        if (_used.Add(column) && text?[0] == '=')
-            Problem(column, $"{Quoted.Of(text)} begins as a formula does; give the value itself");
-        return text;
-    }
+    public string? Text(string column) => Cell(column, CellKind.Text);
 
     /// <summary>Text that has to be there.</summary>
-    public string Needed(string column)
+    public string Needed(string column) => Needed(column, CellKind.Text);
+
+    private string Needed(string column, CellKind kind)
     {
-        string? text = Text(column);
+        string? text = Cell(column, kind);
         if (text is null)
-            Problem(column, "a value is needed");
+            Problem(column, ValueNeeded);
         return text ?? "";
     }
 
     /// <summary>A number; null when the cell is empty or has none.</summary>
     public double? Number(string column)
     {
-        if (Text(column) is not string text)
+        if (Cell(column, CellKind.Number) is not string text)
             return null;
         if (double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out double number) && double.IsFinite(number))
             return number;
@@ -52,7 +54,7 @@ public sealed class RowFields(CsvRow row)
     /// <summary>A number that has to be there.</summary>
     public double NeededNumber(string column)
     {
-        if (Needed(column).Length == 0)
+        if (Needed(column, CellKind.Number).Length == 0)
             return 0;
         return Number(column) ?? 0;
     }
@@ -60,7 +62,7 @@ public sealed class RowFields(CsvRow row)
     /// <summary>A whole number; null when the cell is empty or has none.</summary>
     public int? Whole(string column)
     {
-        if (Text(column) is not string text)
+        if (Cell(column, CellKind.Number) is not string text)
             return null;
         if (int.TryParse(text, NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out int number))
             return number;
@@ -103,7 +105,7 @@ public sealed class RowFields(CsvRow row)
     /// <param name="isDay">Set when the cell has a day alone; else left as it is.</param>
     public Timestamp? Time(string column, ZoneName zone, ref bool isDay)
     {
-        if (Text(column) is not string text)
+        if (Cell(column, CellKind.Time) is not string text)
             return null;
         if (zone.TryRead(text, out TimeValue value, out string problem))
         {
@@ -117,13 +119,20 @@ public sealed class RowFields(CsvRow row)
     /// <summary>The start of a day, or an instant; null when the cell is empty or has neither.</summary>
     public Timestamp? From(string column, ZoneName zone)
     {
-        if (Text(column) is not string text)
+        if (Cell(column, CellKind.Time) is not string text)
             return null;
         if (zone.TryReadFrom(text, out Timestamp time, out string problem))
             return time;
         Problem(column, problem);
         return null;
     }
+
+    /// <summary>A time that has to be there.</summary>
+    /// <param name="column">The column.</param>
+    /// <param name="zone">The zone in which a day or a time without offset is meant.</param>
+    /// <param name="isDay">Set when the cell has a day alone; else left as it is.</param>
+    public Timestamp? NeededTime(string column, ZoneName zone, ref bool isDay) =>
+        Needed(column, CellKind.Time).Length == 0 ? null : Time(column, zone, ref isDay);
 
     /// <summary>Notes what is wrong with a cell.</summary>
     public void Problem(string column, string problem) => _problems.Add(new FileProblem(column, problem));
@@ -133,5 +142,13 @@ public sealed class RowFields(CsvRow row)
     {
         foreach (string column in Unused)
             Problem(column, $"{kind} has no such value; leave it empty");
+    }
+
+    private string? Cell(string column, CellKind kind)
+    {
+        string? text = row.Values.GetValueOrDefault(column);
+        if (_asked.TryAdd(column, kind) && text is ['=', ..])
+            Problem(column, $"{Quoted.Of(text)} begins as a formula does; give the value itself");
+        return text;
     }
 }

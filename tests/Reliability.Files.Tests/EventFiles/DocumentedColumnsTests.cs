@@ -11,7 +11,7 @@ public sealed class DocumentedColumnsTests
     [Fact]
     public void Every_column_kind_of_event_and_form_is_described()
     {
-        foreach (string name in LifeSheet.KnownColumns.Concat(EventColumns.All).Concat(EventColumns.Kinds).Concat(FileForm.All))
+        foreach (string name in LifeRowReader.KnownColumns.Concat(EventColumns.All).Concat(EventColumns.Kinds).Concat(FileForm.All))
             Assert.Contains($"`{name}`", Page, StringComparison.Ordinal);
     }
 }
