@@ -1,23 +1,26 @@
 using System.Text.Unicode;
 using Reliability.Cli.Terminals;
+using Reliability.Files.Lines;
 
 namespace Reliability.Cli.Files;
 
-/// <summary>A file of UTF-8 text, checked as a whole before any of it is used.</summary>
+/// <summary>A file of text, checked as a whole before any of it is used.</summary>
 /// <param name="Path">Where it is.</param>
 /// <param name="LineCount">How many lines it has.</param>
 internal sealed record TextFile(string Path, long LineCount)
 {
     private const int BlockSize = 1 << 16;
 
-    /// <summary>Checks that a file is there, has content and is UTF-8 text.</summary>
-    /// <exception cref="UsageException">It is missing, unreadable, empty, or not UTF-8 text.</exception>
-    public static TextFile Check(string path)
+    /// <summary>Checks that a file is there, has content and is text.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="encoding">How its text has to be stored. In ISO 8859-1 every byte stands for a character.</param>
+    /// <exception cref="UsageException">It is missing, unreadable, empty, or not such text.</exception>
+    public static TextFile Check(string path, TextEncoding encoding = TextEncoding.Utf8)
     {
         try
         {
             using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read, BlockSize, FileOptions.SequentialScan);
-            return new TextFile(path, CountLines(stream, path));
+            return new TextFile(path, CountLines(stream, path, encoding));
         }
         catch (Exception failure) when (failure is FileNotFoundException or DirectoryNotFoundException)
         {
@@ -32,7 +35,7 @@ internal sealed record TextFile(string Path, long LineCount)
     /// <summary>Opens the file for reading from its beginning.</summary>
     public FileStream Open() => new(Path, FileMode.Open, FileAccess.Read, FileShare.Read, BlockSize, FileOptions.SequentialScan);
 
-    private static long CountLines(FileStream stream, string path)
+    private static long CountLines(FileStream stream, string path, TextEncoding encoding)
     {
         byte[] block = new byte[BlockSize];
         long lines = 1;
@@ -53,7 +56,7 @@ internal sealed record TextFile(string Path, long LineCount)
             Span<byte> checkedPart = filled[..whole];
             if (checkedPart.Contains((byte)0))
                 throw new UsageException($"{path}: line {lines + checkedPart[..checkedPart.IndexOf((byte)0)].Count((byte)'\n')}: the file is binary, not text.");
-            int valid = Utf8.IsValid(checkedPart) ? whole : FirstInvalid(checkedPart);
+            int valid = encoding == TextEncoding.Latin1 || Utf8.IsValid(checkedPart) ? whole : FirstInvalid(checkedPart);
             if (valid < whole)
                 throw new UsageException($"{path}: line {lines + checkedPart[..valid].Count((byte)'\n')}: the text is not UTF-8. Save it as UTF-8.");
             content = content || checkedPart.ContainsAnyExcept(" \t\r\n\uFEFF"u8);

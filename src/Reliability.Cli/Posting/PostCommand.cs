@@ -3,10 +3,10 @@ using System.Globalization;
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using Grpc.Core;
-using Reliability.Cli.Answers;
 using Reliability.Cli.Connections;
 using Reliability.Cli.Terminals;
 using Reliability.Files.EventFiles;
+using Reliability.Files.Mappings;
 using Reliability.Files.Times;
 using Spectre.Console;
 
@@ -47,9 +47,14 @@ internal sealed class PostCommand(CommandContext context)
         Description = "The date from which the source lists every life, ended or not, for rows that have none.",
     };
 
-    private readonly Option<bool> _validateOnly = new("--validate-only")
+    private readonly Option<string?> _mapping = new("--mapping")
     {
-        Description = "Check everything, record nothing.",
+        Description = "A mapping file that says how to read sheets of another system (docs/files.md).",
+    };
+
+    private readonly Option<bool> _dryRun = new("--dry-run", "--validate-only")
+    {
+        Description = "Check everything, record nothing: what would be refused, what would not count yet.",
     };
 
     /// <summary>The command.</summary>
@@ -58,7 +63,7 @@ internal sealed class PostCommand(CommandContext context)
         _format.AcceptOnlyFromAmong([.. FileForm.All]);
         Command command = new("post", "Post files of events. Post a file again to go on after a break: nothing is recorded twice.")
         {
-            _files, _format, _source, _zone, _completeFrom, _validateOnly,
+            _files, _format, _mapping, _source, _zone, _completeFrom, _dryRun,
         };
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
@@ -67,12 +72,18 @@ internal sealed class PostCommand(CommandContext context)
             try
             {
                 // All files are opened before anything is posted: one with a wrong header stops the post as a whole.
+                Mapping? mapping = parse.GetValue(_mapping) is string rules
+                    ? await PostFile.ReadMappingAsync(rules, cancellation).ConfigureAwait(false)
+                    : null;
                 foreach (string path in parse.GetRequiredValue(_files))
-                    files.Add(await PostFile.OpenAsync(path, parse.GetValue(_format), defaults, cancellation).ConfigureAwait(false));
+                    files.Add(await PostFile.OpenAsync(path, parse.GetValue(_format), defaults, mapping, cancellation).ConfigureAwait(false));
                 List<PostReport> reports = [];
                 foreach (PostFile file in files)
-                    reports.Add(await PostAsync(context.Terminal, connection, file, parse.GetValue(_validateOnly), cancellation).ConfigureAwait(false));
-                Write(context.Terminal, reports, parse.GetValue(context.Json), parse.GetValue(_validateOnly));
+                    reports.Add(await PostAsync(context.Terminal, connection, file, parse.GetValue(_dryRun), cancellation).ConfigureAwait(false));
+                if (parse.GetValue(context.Json))
+                    context.Terminal.Raw.WriteLine(JsonSerializer.Serialize(new { Files = reports }, Json));
+                else
+                    PostReportText.Write(context.Terminal, reports, parse.GetValue(_dryRun));
                 return reports.Exists(report => report.Refused > 0) ? ExitCode.Refused : ExitCode.Success;
             }
             finally
@@ -98,7 +109,7 @@ internal sealed class PostCommand(CommandContext context)
         Terminal terminal, ServiceConnection connection, PostFile file, bool validateOnly, CancellationToken cancellation)
     {
         using RefusalFile refusals = new(file.File.Path, file.Events.Refusals);
-        Poster poster = new(connection.History, validateOnly);
+        Poster poster = new(connection.History, validateOnly, TimeProvider.System);
         try
         {
             if (terminal.Error.Profile.Capabilities.Interactive)
@@ -121,33 +132,10 @@ internal sealed class PostCommand(CommandContext context)
             throw;
         }
         PostTally tally = poster.Tally;
+        MappingTally? mapped = file.Events.Mapping;
         return new PostReport(file.File.Path, tally.Rows, tally.Recorded, tally.AlreadyThere, tally.Unresolved, tally.Refused,
-            tally.Refused > 0 ? refusals.Path : null, poster.Revision);
-    }
-
-    private static void Write(Terminal terminal, List<PostReport> reports, bool asJson, bool validateOnly)
-    {
-        if (asJson)
-        {
-            terminal.Raw.WriteLine(JsonSerializer.Serialize(new { Files = reports }, Json));
-            return;
-        }
-        Table table = Tables.Of("File", "Rows", validateOnly ? "Would be recorded" : "Recorded", "Already there", "Not counting yet", "Refused").Numbers(1, 2, 3, 4, 5).Whole(0);
-        foreach (PostReport report in reports)
-        {
-            table.Row(report.File, NumberText.Count(report.Rows), NumberText.Count(report.Recorded), NumberText.Count(report.AlreadyThere),
-                NumberText.Count(report.Unresolved.Values.Sum()), NumberText.Count(report.Refused));
-        }
-        terminal.Write(table);
-        foreach ((string reason, long count) in reports.SelectMany(report => report.Unresolved)
-            .GroupBy(pair => pair.Key).Select(group => (group.Key, group.Sum(pair => pair.Value))))
-        {
-            terminal.Line($"Not counting yet: {NumberText.Count(count)} {reason}. They count once what they rest on comes.");
-        }
-        foreach (PostReport report in reports.Where(report => report.RefusalFile is not null))
-            terminal.Line($"Refused rows of {report.File}, with reasons: {report.RefusalFile}");
-        string revision = reports.Count > 0 ? reports[^1].Revision : "";
-        if (revision.Length > 0)
-            terminal.Line($"Revision: {revision}");
+            mapped?.Ignored ?? new Dictionary<string, long>(),
+            [.. (mapped?.UnknownCodes ?? []).Select(pair => new UnknownCodeCount(pair.Key.Column, pair.Key.Table, pair.Key.Code, pair.Value))],
+            tally.InFuture, tally.Refused > 0 ? refusals.Path : null, poster.Revision);
     }
 }

@@ -7,6 +7,9 @@ namespace Reliability.Cli.Posting;
 /// <param name="AlreadyThere">Events that were there already.</param>
 /// <param name="Unresolved">Of both, those that do not count yet, by reason.</param>
 /// <param name="Refused">Rows refused.</param>
+/// <param name="Ignored">Rows that the mapping leaves out, by its reason.</param>
+/// <param name="UnknownCodes">Codes that the mapping does not know, the most frequent first.</param>
+/// <param name="InFuture">Events more than a day ahead of this machine's clock; they are among the others.</param>
 /// <param name="RefusalFile">Where the refused rows are; null when there are none.</param>
 /// <param name="Revision">The state of the record with the file in it; empty when nothing new was recorded at the end.</param>
 internal sealed record PostReport(
@@ -16,5 +19,8 @@ internal sealed record PostReport(
     long AlreadyThere,
     IReadOnlyDictionary<string, long> Unresolved,
     long Refused,
+    IReadOnlyDictionary<string, long> Ignored,
+    IReadOnlyList<UnknownCodeCount> UnknownCodes,
+    long InFuture,
     string? RefusalFile,
     string Revision);

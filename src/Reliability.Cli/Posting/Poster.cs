@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using Reliability.Cli.Connections;
+using Reliability.Files;
 using Reliability.Files.EventFiles;
 using Reliability.V1;
 
@@ -9,7 +10,7 @@ namespace Reliability.Cli.Posting;
 /// Posts a file in batches, a few at a time. What the service has is settled by event ids, so a post that was broken
 /// off is gone on with by posting the file again.
 /// </summary>
-internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient history, bool validateOnly)
+internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient history, bool validateOnly, TimeProvider time)
 {
     private const int BatchEvents = 500;
     private const int BatchesInFlight = 4;
@@ -63,8 +64,11 @@ internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient his
         {
             if (row.Problems.Count > 0)
                 Refuse(row, string.Join("; ", row.Problems), refusals);
+            else if (row.Ignored is not null)
+                Settled();
             if (row.Events.Count == 0)
                 continue;
+            Tally.CountInFuture(row.Events.Count(said => FutureTime.Is(said, time.GetUtcNow())));
             batch.Add(row);
             events += row.Events.Count;
             if (events < BatchEvents)
@@ -116,13 +120,23 @@ internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient his
         ];
         if (reasons.Count > 0)
             Refuse(row, string.Join("; ", reasons), refusals);
+        else
+            Settled();
+    }
+
+    private void Settled()
+    {
+        lock (_lock)
+        {
+            Tally.Settle(refused: false);
+        }
     }
 
     private void Refuse(FileRow row, string reason, RefusalFile refusals)
     {
         lock (_lock)
         {
-            Tally.Refuse();
+            Tally.Settle(refused: true);
             refusals.Add(row, reason);
         }
     }

@@ -14,7 +14,7 @@ public sealed class DemoDataTests
     [MemberData(nameof(Files))]
     public async Task Every_row_of_the_demo_files_can_be_posted(string name)
     {
-        await using PostFile file = await PostFile.OpenAsync(Path.Combine(DemoData(), name), null, FileDefaults.None, TestContext.Current.CancellationToken);
+        await using PostFile file = await PostFile.OpenAsync(Path.Combine(DemoData(), name), null, FileDefaults.None, mapping: null, TestContext.Current.CancellationToken);
         List<FileRow> rows = await file.Events.RowsAsync(TestContext.Current.CancellationToken).ToListAsync(TestContext.Current.CancellationToken);
         Assert.True(rows.Count > 10);
         Assert.Empty(rows.SelectMany(row => row.Problems));

@@ -26,7 +26,7 @@ public sealed class DocumentedFilesTests : IDisposable
         {
             Assert.True(ZoneName.TryFind("Europe/London", out ZoneName london));
             FileDefaults defaults = new("quennick-maintenance", london, null);
-            await using PostFile file = await PostFile.OpenAsync(_folder.Write("example.csv", example), null, defaults, cancellation);
+            await using PostFile file = await PostFile.OpenAsync(_folder.Write("example.csv", example), null, defaults, mapping: null, cancellation);
             List<FileRow> rows = await file.Events.RowsAsync(cancellation).ToListAsync(cancellation);
             Assert.Equal(3, rows.Count);
             Assert.Empty(rows.SelectMany(row => row.Problems));

@@ -75,5 +75,5 @@ public sealed class RefusalFileTests : IDisposable
     }
 
     private static Task<PostFile> OpenAsync(string path) =>
-        PostFile.OpenAsync(path, null, FileDefaults.None with { Source = "quennick-maintenance" }, TestContext.Current.CancellationToken);
+        PostFile.OpenAsync(path, null, FileDefaults.None with { Source = "quennick-maintenance" }, mapping: null, TestContext.Current.CancellationToken);
 }
