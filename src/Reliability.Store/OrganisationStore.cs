@@ -1,6 +1,7 @@
 using Reliability.Store.Attributes;
 using Reliability.Store.Catalogue;
 using Reliability.Store.Lives;
+using Reliability.Store.Log;
 using Reliability.Store.Modules;
 using Reliability.Store.Posting;
 using Reliability.Store.Revisions;
@@ -16,6 +17,7 @@ public sealed class OrganisationStore
         Revisions = new RevisionQueries(organisation, parts.Database);
         Catalogue = new CatalogueStore(organisation, parts.Database, parts.Documents);
         Events = new EventLog(organisation, parts.Writer, parts.Database);
+        Following = new EventFollowing(organisation, parts.Database);
         Modules = new ModuleQueries(organisation, parts.Database);
         Lives = new LifeQueries(organisation, parts.Database);
         Attributes = new AttributeQueries(organisation, parts.Database);
@@ -26,6 +28,9 @@ public sealed class OrganisationStore
 
     /// <summary>Posting of events.</summary>
     public EventLog Events { get; }
+
+    /// <summary>The events in the order of the log.</summary>
+    public EventFollowing Following { get; }
 
     /// <summary>Modules, their state and their records.</summary>
     public ModuleQueries Modules { get; }

@@ -13,7 +13,7 @@ namespace Reliability.Service.Endpoints;
 
 /// <summary>ModuleHistoryService: what happened to modules, and the lives that follow.</summary>
 internal sealed class ModuleHistoryEndpoint(
-    RequestCheck requestCheck, EventPosting posting, EventStream eventStream, LifeList lifeList, OrganisationStore store,
+    RequestCheck requestCheck, EventPosting posting, EventStream eventStream, EventWatch eventWatch, LifeList lifeList, OrganisationStore store,
     RevisionGate gate)
     : V1.ModuleHistoryService.ModuleHistoryServiceBase
 {
@@ -24,6 +24,15 @@ internal sealed class ModuleHistoryEndpoint(
         IAsyncStreamReader<V1.StreamEventsRequest> requestStream, IServerStreamWriter<V1.StreamEventsResponse> responseStream,
         ServerCallContext context) =>
         eventStream.RunAsync(requestStream, responseStream, context.CancellationToken);
+
+    public override Task WatchEvents(
+        V1.WatchEventsRequest request, IServerStreamWriter<V1.WatchEventsResponse> responseStream, ServerCallContext context)
+    {
+        var violations = requestCheck.Check(request);
+        WatchChoice.Check(request, violations);
+        violations.ThrowIfAny();
+        return eventWatch.RunAsync(request, responseStream, context.CancellationToken);
+    }
 
     public override async Task<V1.Module> GetModule(V1.GetModuleRequest request, ServerCallContext context)
     {

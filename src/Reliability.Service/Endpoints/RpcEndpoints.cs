@@ -17,6 +17,7 @@ internal static class RpcEndpoints
         builder.Services.AddSingleton<RequestCheck>();
         builder.Services.AddTransient<EventPosting>();
         builder.Services.AddTransient<EventStream>();
+        builder.Services.AddTransient<EventWatch>();
         builder.Services.AddTransient<LifeList>();
         builder.Services.AddTransient<Forecasting>();
         builder.Services

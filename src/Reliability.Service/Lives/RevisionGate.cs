@@ -36,6 +36,17 @@ internal sealed class RevisionGate(OrganisationStore store)
         }
     }
 
+    /// <summary>A revision that this service gave out, without waiting for the lives to follow.</summary>
+    /// <exception cref="RpcException">INVALID_ARGUMENT: no revision of ours.</exception>
+    public async Task<Revision> KnownAsync(string text, string field, CancellationToken cancellation)
+    {
+        if (!Revision.TryParse(text, out var revision))
+            throw Refusals.InvalidField(field, "must be a revision of an earlier answer or receipt");
+        return await store.Revisions.WaitAsync(revision, TimeSpan.Zero, cancellation) is RevisionWait.Reached or RevisionWait.TimedOut
+            ? revision
+            : throw Refusals.InvalidField(field, "must be a revision that this service gave out");
+    }
+
     /// <summary>The state of the record that answers rest on.</summary>
     public async Task<string> CurrentAsync(CancellationToken cancellation) =>
         (await store.Revisions.CurrentAsync(cancellation)).ToString();
