@@ -1,5 +1,6 @@
 using Npgsql;
 using Reliability.History.Events;
+using Reliability.Store.Readings;
 using Reliability.Store.Records;
 using Reliability.Store.Revisions;
 
@@ -42,7 +43,7 @@ public sealed class EventFollowing
         var (entries, rows, bytes, position) = (new List<LogEntry>(), 0, 0, after);
         await foreach (var row in _database.StreamAsync(
             $"""
-            select seq_id, stream_id, id, type, timestamp, data from {_database.Schema}.mt_events
+            select seq_id, stream_id, id, type, timestamp, data, bdata from {_database.Schema}.mt_events
             where tenant_id = $1 and seq_id > $2 and seq_id <= $3 order by seq_id limit {PageRows}
             """,
             [
@@ -53,7 +54,7 @@ public sealed class EventFollowing
             Row, cancellation))
         {
             position = row.Position;
-            if (row.Events.Count > 0) entries.Add(new LogEntry(At(position, settled), row.Events));
+            if (row.Events is not null) entries.Add(new LogEntry(At(position, settled), row.Events));
             bytes += row.Bytes;
             if (++rows == PageRows || bytes >= PageBytes)
                 return new LogPage(entries, At(position, settled), IsLast: position == settled.Position);
@@ -64,13 +65,18 @@ public sealed class EventFollowing
     private static Revision At(long position, Revision settled) => new(
         settled.Organisation, position, Math.Min(settled.CatalogueVersion, position));
 
-    private static (long Position, int Bytes, IReadOnlyList<RecordedEvent> Events) Row(NpgsqlDataReader reader)
+    private (long Position, int Bytes, IEnumerable<RecordedEvent>? Events) Row(NpgsqlDataReader reader)
     {
-        var (position, stream) = (reader.GetInt64(0), reader.GetString(1));
-        if (CatalogueStream.Model(stream) is not null) return (position, 0, []);
+        var (position, stream, kind) = (reader.GetInt64(0), reader.GetString(1), reader.GetString(3));
+        var recordTime = reader.GetFieldValue<DateTimeOffset>(4);
+        if (kind == ReadingSheet.KindName)
+        {
+            var sheet = new ReadingSheet(reader.GetFieldValue<byte[]>(6));
+            return (position, sheet.Bytes.Length, sheet.Readings(_organisation, recordTime));
+        }
+        // Streams of the catalogue and the like hold nothing that was posted.
+        if (!RecordScope.IsModule(stream) && HostRecord.HostDevice(stream) is null) return (position, 0, null);
         var json = reader.GetFieldValue<byte[]>(5);
-        var recorded = EventKind.Read(reader.GetString(3), json)
-            .ToRecorded(reader.GetGuid(2), stream, reader.GetFieldValue<DateTimeOffset>(4));
-        return (position, json.Length, [recorded]);
+        return (position, json.Length, [EventKind.Read(kind, json).ToRecorded(reader.GetGuid(2), stream, recordTime)]);
     }
 }

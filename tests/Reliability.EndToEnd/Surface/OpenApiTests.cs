@@ -23,7 +23,7 @@ public sealed partial class OpenApiTests(SharedService shared)
         var paths = document.GetProperty("paths");
         var expected = Services.SelectMany(service => service.Methods).Where(method => !IsGrpcOnly(method)).Select(Route).ToList();
 
-        Assert.Equal(16, expected.Count);
+        Assert.Equal(17, expected.Count);
         foreach (var (verb, path) in expected)
         {
             Assert.True(paths.TryGetProperty(path, out var operations), $"{path} is missing.");
@@ -57,11 +57,12 @@ public sealed partial class OpenApiTests(SharedService shared)
         var routes = document.GetProperty("paths").EnumerateObject()
             .Where(path => path.Value.TryGetProperty("get", out _)).Select(path => Variable().Replace(path.Name, "none")).ToList();
 
-        Assert.Equal(8, routes.Count);
+        Assert.Equal(9, routes.Count);
         foreach (var route in routes)
         {
+            // A watch never ends: its headers are the answer.
             using var answer = await shared.Clients.Http.GetAsync(
-                new Uri(route, UriKind.Relative), TestContext.Current.CancellationToken);
+                new Uri(route, UriKind.Relative), HttpCompletionOption.ResponseHeadersRead, TestContext.Current.CancellationToken);
             Assert.NotEqual(HttpStatusCode.MethodNotAllowed, answer.StatusCode);
             if (answer.StatusCode == HttpStatusCode.NotFound)
                 Assert.Equal("RESOURCE_NOT_FOUND", StatusDetails.Reason(await StatusDetails.OfAsync(answer)));

@@ -90,7 +90,7 @@ public sealed class EventFollowingTests(SharedServer server) : StoreTest(server)
     private async Task<List<LogEntry>> FollowAsync(long after, int until)
     {
         var entries = new List<LogEntry>();
-        while (entries.Sum(entry => entry.Events.Count) < until)
+        while (entries.Sum(entry => entry.Events.Count()) < until)
         {
             var page = await Organisation.Following.ReadAsync(after, Cancellation);
             entries.AddRange(page.Entries);
