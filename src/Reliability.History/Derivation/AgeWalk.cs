@@ -64,7 +64,10 @@ internal sealed class AgeWalk
             if (reading.Earliest <= latest)
                 upper = Math.Min(upper, Grown(point.Hours, reading.Earliest, latest));
             if (reading.Earliest >= latest)
+            {
                 upper = Math.Min(upper, Upper(point.Hours));
+                lower = Math.Max(lower, point.Hours.LowerHours - ReadingItem.LongestHours(earliest, reading.Latest));
+            }
         }
 
         return new(lower, Math.Max(lower, upper));

@@ -51,6 +51,12 @@ public sealed class OutcomeTests
             LifeOutcome.Between(200, 203), Only(OnHost().Failed(21, null).Removed(21.5, 1_203, RemovalReason.Failed)).Outcome);
 
     [Fact]
+    public void A_moment_of_failure_without_a_reading_lies_above_what_the_time_to_the_next_reading_allows() =>
+        Assert.Equal(
+            LifeOutcome.Between(250, 274),
+            Only(OnHost().Failed(24, null, moment: true).Removed(25, 1_274, RemovalReason.Failed)).Outcome);
+
+    [Fact]
     public void Without_any_good_reading_it_lies_above_the_entry_age()
     {
         var life = Only(new Scenario.History().Registered(age: 300).OnHost(0, null).Failed(26, 1_260));
