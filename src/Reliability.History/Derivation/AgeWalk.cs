@@ -15,6 +15,10 @@ internal sealed class AgeWalk
     private readonly Dictionary<ReadingItem, HoursRange> _at = [];
     private HoursRange _hours = HoursRange.Known(0);
 
+    // Hours that may have passed unread since a reading: gaps on one meter share what it moved until it was read again.
+    private ReadingItem? _unreadSince;
+    private double _unread;
+
     private AgeWalk(Phase phase)
     {
         foreach (var spell in phase.Spells)
@@ -83,7 +87,11 @@ internal sealed class AgeWalk
         if (segment.Accepted.Count == 0)
         {
             if (segment.End is { } end)
-                _hours += UpTo(Math.Min(GapWithoutReading(segment), ReadingItem.LongestHours(segment.Start.Earliest, end.Latest)));
+            {
+                var (before, after) = segment.Run.Around(segment.Start.Earliest, end.Latest);
+                AddUnread(before, Moved(before, after), ReadingItem.LongestHours(segment.Start.Earliest, end.Latest));
+            }
+
             return;
         }
 
@@ -93,14 +101,17 @@ internal sealed class AgeWalk
             if (previous is not null)
                 _hours += Between(previous, item);
             else if (segment.First is not { Accepted: true })
-                _hours += UpTo(StartGap(segment, item));
+                AddStart(segment, item);
             Points.Add(new(item, _hours, segment.Spell));
             _at[item] = _hours;
             previous = item;
         }
 
-        if (segment.End is not null && segment.Last is not { Accepted: true })
-            _hours += UpTo(EndGap(segment, previous!));
+        if (segment.End is { } closed && segment.Last is not { Accepted: true })
+        {
+            var moved = Moved(previous, Neighbour(segment, previous!, 1));
+            AddUnread(previous, moved, ReadingItem.LongestHours(previous!.Reading.Earliest, closed.Latest));
+        }
     }
 
     private static HoursRange UpTo(double hours) => new(0, hours);
@@ -111,16 +122,27 @@ internal sealed class AgeWalk
             : UpTo(ReadingItem.LongestHours(one.Reading.Earliest, next.Reading.Latest));
 
     // A meter starts at 0 or above: what ran before its first reading cannot be more than that reading.
-    private static double StartGap(Segment segment, ReadingItem first)
+    private void AddStart(Segment segment, ReadingItem first)
     {
-        var shown = Neighbour(segment, first, -1) is { } before ? first.Hours - before.Hours : first.Hours;
-        return Math.Min(Math.Max(0, shown), ReadingItem.LongestHours(segment.Start.Earliest, first.Reading.Latest));
+        var before = Neighbour(segment, first, -1);
+        AddUnread(
+            before,
+            before is null ? first.Hours : Moved(before, first),
+            ReadingItem.LongestHours(segment.Start.Earliest, first.Reading.Latest));
     }
 
-    private static double EndGap(Segment segment, ReadingItem last)
+    private static double Moved(ReadingItem? before, ReadingItem? after) =>
+        before is not null && after is not null && before.Piece == after.Piece
+            ? Math.Max(0, after.Hours - before.Hours)
+            : double.PositiveInfinity;
+
+    private void AddUnread(ReadingItem? since, double moved, double time)
     {
-        var time = ReadingItem.LongestHours(last.Reading.Earliest, segment.End!.Latest);
-        return Neighbour(segment, last, 1) is { } after ? Math.Min(Math.Max(0, after.Hours - last.Hours), time) : time;
+        if (since is null || since != _unreadSince)
+            (_unreadSince, _unread) = (since, 0);
+        var hours = Math.Min(Math.Max(0, moved - _unread), time);
+        _unread += hours;
+        _hours += UpTo(hours);
     }
 
     // The reading of the same piece of the meter's run that was taken next before or after, outside the segment.
@@ -131,14 +153,6 @@ internal sealed class AgeWalk
         return index >= 0 && index < run.Count && run[index].Piece == item.Piece && run[index].Segment != segment
             ? run[index]
             : null;
-    }
-
-    private static double GapWithoutReading(Segment segment)
-    {
-        var (before, after) = segment.Run.Around(segment.Start.Earliest, segment.End!.Latest);
-        return before is not null && after is not null && before.Piece == after.Piece
-            ? Math.Max(0, after.Hours - before.Hours)
-            : double.PositiveInfinity;
     }
 
     private readonly record struct SpellHours(HoursRange Start, HoursRange End, int From, int To);

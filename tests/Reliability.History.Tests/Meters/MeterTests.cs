@@ -19,6 +19,16 @@ public sealed class MeterTests
     }
 
     [Fact]
+    public void Gaps_on_one_meter_share_what_it_moved_until_it_was_read_again()
+    {
+        // 10 hours between the readings at 5 and 40 days: unread are the end of the first spell and the start of the second.
+        var life = Assert.Single(new Scenario.History().Registered(reading: 0).OnOwnMeter(0, 0).Read(5, 100)
+            .Removed(20, null).OnOwnMeter(30, null).Output(40, 0.6, 110).Derive().Lives);
+
+        Assert.Equal(LifeOutcome.Between(0, 110), life.Outcome);
+    }
+
+    [Fact]
     public void One_mistyped_low_reading_is_left_out()
     {
         var derived = new Scenario.History().Registered().OnHost(0, 1_000)
