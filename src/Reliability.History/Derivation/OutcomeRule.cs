@@ -12,13 +12,17 @@ internal sealed class OutcomeRule
     private readonly OutcomePolicy _policy;
     private readonly List<SpellDraft> _spells;
     private readonly OutputRule _output;
+
+    // The first spell that ended for low output, where the policy lets the statement alone end a life.
+    private readonly SpellDraft? _statedLow;
     private readonly SortedSet<RecordOddity> _flags = [];
 
     private OutcomeRule(Phase phase, AgeWalk ages, OutputThreshold? threshold, OutcomePolicy policy, Ledger ledger)
     {
         (_phase, _ages, _policy) = (phase, ages, policy);
         _spells = [.. phase.Spells.Where(spell => !spell.AfterLife)];
-        var marks = _spells.SelectMany(s => s.Segments).SelectMany(s => s.Outputs)
+        _statedLow = StatedLow();
+        var marks = UpToStatedLow().SelectMany(s => s.Segments).SelectMany(s => s.Outputs)
             .Where(mark => phase.Failure is not { } failure || IsBefore(mark.Event.Occurrence, mark.Reading, failure))
             .OrderBy(mark => mark.Event.Occurrence.Earliest).ThenBy(mark => mark.Event.EventId).ToList();
         _output = new(marks, threshold, ledger);
@@ -28,7 +32,7 @@ internal sealed class OutcomeRule
         Phase phase, AgeWalk ages, OutputThreshold? threshold, OutcomePolicy policy, Ledger ledger)
     {
         var rule = new OutcomeRule(phase, ages, threshold, policy, ledger);
-        var outcome = rule.ByLowOutput() ?? rule.ByFailure() ?? rule.ByUnmeasuredLowOutput() ?? rule.BySurvival();
+        var outcome = rule.ByLowOutput() ?? rule.ByUnmeasuredLowOutput() ?? rule.ByFailure() ?? rule.BySurvival();
         return outcome with { Flags = [.. rule._flags] };
     }
 
@@ -90,12 +94,10 @@ internal sealed class OutcomeRule
 
     private OutcomeDraft? ByUnmeasuredLowOutput()
     {
-        var spell = _spells.Find(s => s.Removal?.Reason == RemovalReason.LowOutput);
-        if (spell is null || _policy.UnmeasuredLowOutput == OutcomeVerdict.Survived
-            || _policy.On(RemovalReason.LowOutput) == OutcomeVerdict.Survived)
+        var upTo = UpToStatedLow();
+        if (_statedLow is not { } spell || (_phase.Failure?.Spell is { } failedIn && upTo.Contains(failedIn)))
             return null;
 
-        var upTo = _spells.Take(_spells.IndexOf(spell) + 1).ToList();
         RestOn(upTo, spell.End!.Latest);
         return new()
         {
@@ -110,6 +112,14 @@ internal sealed class OutcomeRule
             Ambiguities = [LifeAmbiguity.UnmeasuredLowOutput],
         };
     }
+
+    private SpellDraft? StatedLow() =>
+        _policy.UnmeasuredLowOutput == OutcomeVerdict.Survived || _policy.On(RemovalReason.LowOutput) == OutcomeVerdict.Survived
+            ? null
+            : _spells.Find(s => s.Removal?.Reason == RemovalReason.LowOutput);
+
+    private List<SpellDraft> UpToStatedLow() =>
+        _statedLow is null ? _spells : _spells[..(_spells.IndexOf(_statedLow) + 1)];
 
     private OutcomeDraft BySurvival()
     {

@@ -48,6 +48,16 @@ public sealed class LowOutputTests
     }
 
     [Fact]
+    public void A_statement_that_ends_the_life_on_request_ends_it_before_a_later_failure()
+    {
+        var history = Fitted().Removed(22, 220, RemovalReason.LowOutput).OnHost(30, 1_000, "vent-4").Failed(40, 1_100);
+        var stated = OutcomePolicy.Default with { UnmeasuredLowOutput = OutcomeVerdict.Failed };
+
+        Assert.Equal(LifeOutcome.Between(220, 320), Only(history).Outcome);
+        Assert.Equal(LifeOutcome.Between(100, 220), Only(history, new() { OutcomePolicy = stated }).Outcome);
+    }
+
+    [Fact]
     public void Stated_but_not_measured_it_survived_unless_asked_otherwise()
     {
         var history = Fitted().Removed(22, 220, RemovalReason.LowOutput);
