@@ -6,7 +6,7 @@ namespace Reliability.History.ModelCheck;
 
 /// <summary>
 /// Both sides in one form of words, so that they can be held against each other line by line. Of a life that enters no
-/// sample the age says nothing: there the reason is compared, and whether it ended in failure.
+/// sample neither age nor outcome says anything: there the reason is compared.
 /// </summary>
 internal static class Lines
 {
@@ -25,27 +25,31 @@ internal static class Lines
 
     private static string Of(int number, ToldLife life)
     {
-        var head = Head(number, life.FromReport, life.Refurbishments, life.By, life.Site, life.Host, life.EndedInFailure,
-            life.Mode, life.Why is { } why ? Translation.Of(why).ToString() : "", life.InService, life.Doubts);
+        var head = Head(number, life.FromReport, life.Refurbishments, life.By, life.Site, life.Host,
+            life.Why is { } why ? Translation.Of(why).ToString() : "");
         return life.Left is { } left
             ? $"{head} left out: {left}"
-            : Text($"{head} from {(double)life.Entry} {life.End} {(double)life.Lower} {(double?)life.Upper}{(life.Flagged ? " flagged" : "")}");
+            : head + Tail(life.Entry, life.End.ToString(), life.Lower, life.Upper, life.EndedInFailure, life.Mode, life.InService, life.Flagged, life.Doubts);
     }
 
     private static string Of(int number, Life life)
     {
         var head = Head(number, life.Origin == LifeOrigin.Report, life.Condition.RefurbishmentCount, life.Condition.Refurbisher,
-            life.Site, life.HostDevice, life.EndedInFailure, life.FailureMode, life.RemovalReason?.ToString() ?? "", life.InService,
-            string.Join(' ', life.Ambiguities.Select(Of).Order().Distinct()));
+            life.Site, life.HostDevice, life.RemovalReason?.ToString() ?? "");
         return life.Exclusion is { } exclusion
             ? $"{head} left out: {Of(exclusion)}"
-            : Text($"{head} from {life.EntryHours} {life.Outcome?.Kind} {life.Outcome?.LowerHours} {life.Outcome?.UpperHours}{(life.IsFlagged ? " flagged" : "")}");
+            : head + Tail(life.EntryHours, life.Outcome?.Kind.ToString(), life.Outcome?.LowerHours, life.Outcome?.UpperHours,
+                life.EndedInFailure, life.FailureMode, life.InService, life.IsFlagged,
+                string.Join(' ', life.Ambiguities.Select(Of).Distinct().Order()));
     }
 
-    private static string Head(int number, bool reported, int refurbishments, string? by, string? site, string? host, bool failed,
-        string? mode, string why, bool inService, string doubts) =>
-        Text($"life {number}{(reported ? " reported" : "")}: refurbished {refurbishments} by '{by}' at '{site}' in '{host}', ")
-        + (failed ? $"failed by '{mode}' " : "not failed ") + $"removed '{why}' {(inService ? "in service " : "")}[{doubts}]";
+    private static string Head(int number, bool reported, int refurbishments, string? by, string? site, string? host, string why) =>
+        Text($"life {number}{(reported ? " reported" : "")}: refurbished {refurbishments} by '{by}' at '{site}' in '{host}' removed '{why}'");
+
+    private static string Tail(double entry, string? kind, double? lower, double? upper, bool failed, string? mode, bool inService,
+        bool flagged, string doubts) =>
+        Text($" from {entry} {kind} {lower} {upper}") + (failed ? $" failed by '{mode}'" : "") + (inService ? " in service" : "")
+        + (flagged ? " flagged" : "") + (doubts.Length > 0 ? $" doubts {doubts}" : "");
 
     private static string Text(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
 

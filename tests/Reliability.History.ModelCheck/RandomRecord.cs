@@ -90,7 +90,7 @@ internal sealed class RandomRecord
         if (Chance(0.1))
         {
             Pass();
-            Post(new() { Kind = Kind.Retired, RetiredFailed = Chance(0.4), Id = "", PostedId = "", When = default });
+            Post(Blank(Kind.Retired) with { RetiredFailed = Chance(0.4) });
         }
 
         if (register && late)

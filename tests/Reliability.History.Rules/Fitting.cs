@@ -2,45 +2,55 @@ namespace Reliability.Rules;
 
 /// <summary>
 /// "Meters": the largest set of readings that is consistent in order and in pace, by trying every set; at equal size the one
-/// with more spell-end readings, then the earlier. What is left out in a row of three or more and fits itself is a suspected
-/// reset.
+/// with more spell-end readings, then the earlier. Three or more that were left out in a row and fit each other are a
+/// suspected reset.
 /// </summary>
 internal static class Fitting
 {
-    /// <summary>Marks which points of each meter fit. Returns how many do.</summary>
-    public static int Mark(Story story, Wrong wrong)
-    {
-        var fitting = 0;
-        foreach (var meter in story.Points.Where(p => p.Hours is not null).GroupBy(p => p.Meter))
-        {
-            var points = meter.ToList();
-            var chosen = wrong == Wrong.MistypedHighReadingKept ? Greedy(points) : Largest(points);
-            foreach (var point in points)
-                (point.Fits, point.Reset) = (chosen.Contains(point), false);
-            fitting += chosen.Count(p => p.Segment is not null);
-            MarkResets(points, story);
-        }
+    /// <summary>The most hours that can pass from one time to the next: the longest time the precisions allow.</summary>
+    public static long Clock(Window one, Window next) => Math.Max(0, next.To - one.From);
 
-        return fitting;
+    /// <summary>Marks which points of each meter count.</summary>
+    public static void Mark(Story story, Wrong wrong)
+    {
+        foreach (var meter in story.Points.GroupBy(p => p.Meter))
+        {
+            var points = meter.OrderBy(p => p.When.From).ThenBy(p => p.Fact.Kind)
+                .ThenBy(p => p.Fact.Id, StringComparer.Ordinal).ThenBy(p => p.Hours).ToList();
+            var kept = wrong == Wrong.MistypedHighReadingKept ? NeverFalling(points) : Largest(points);
+            Settle(kept, 0);
+            if (kept.Count == points.Count)
+                continue;
+            story.Reached.Add("reading left out");
+            var piece = 0;
+            for (var at = 0; at < points.Count; at++)
+            {
+                var row = points.Skip(at).TakeWhile(p => !kept.Contains(p)).ToList();
+                at += row.Count;
+                if (row.Count < 3 || Largest(row) is not { Count: >= 3 } own)
+                    continue;
+                story.Reached.Add("suspected reset");
+                Settle(own, ++piece);
+            }
+        }
     }
 
-    /// <summary>Whether a meter can have shown both, the one before the other.</summary>
-    public static bool Consistent(Point one, Point next) =>
-        next.Hours >= one.Hours && next.Hours - one.Hours <= Clock(one, next);
-
-    /// <summary>The most hours that can pass from one point to the next: the longest time the precisions allow.</summary>
-    public static long Clock(Point one, Point next) => Math.Max(0, next.When.To - one.When.From);
-
-    private static List<Point> Greedy(List<Point> points)
+    private static List<Point> NeverFalling(List<Point> points)
     {
         var kept = new List<Point>();
-        foreach (var point in points)
-        {
-            if (kept.Count == 0 || point.Hours >= kept[^1].Hours)
-                kept.Add(point);
-        }
-
+        foreach (var point in points.Where(p => kept.Count == 0 || p.Hours >= kept[^1].Hours))
+            kept.Add(point);
         return kept;
+    }
+
+    private static void Settle(List<Point> kept, int piece)
+    {
+        long taken = long.MinValue, hours = 0;
+        foreach (var point in InOrderOfHours(kept))
+        {
+            taken = taken == long.MinValue ? point.When.From : Math.Max(point.When.From, taken + point.Hours - hours);
+            (point.Taken, point.Piece, hours) = (taken, piece, point.Hours);
+        }
     }
 
     private static List<Point> Largest(List<Point> points)
@@ -49,46 +59,62 @@ internal static class Fitting
         Try(0, []);
         return best;
 
-        // Tries the sets that hold a point before those that do not, so that of equal ones the earlier comes first.
         void Try(int at, List<Point> set)
         {
-            if (set.Count + points.Count - at < best.Count)
+            if (set.Count + points.Count - at < best.Count || !Consistent(set))
                 return;
-            if (at == points.Count)
+            if (at < points.Count)
             {
-                if (set.Count > best.Count || SpellEnds(set) > SpellEnds(best))
-                    best = [.. set];
-                return;
-            }
-
-            if (set.TrueForAll(p => Consistent(p, points[at])))
-            {
-                set.Add(points[at]);
+                Try(at + 1, [.. set, points[at]]);
                 Try(at + 1, set);
-                set.RemoveAt(set.Count - 1);
             }
-
-            Try(at + 1, set);
+            else if (Better(set, best))
+                best = set;
         }
     }
 
-    private static int SpellEnds(List<Point> set) => set.Count(p => p.Role is Role.Installed or Role.Removed);
-
-    private static void MarkResets(List<Point> points, Story story)
+    private static bool Better(List<Point> one, List<Point> other)
     {
-        for (var from = 0; from < points.Count; from++)
-        {
-            var row = points.Skip(from).TakeWhile(p => !p.Fits).ToList();
-            if (row.Count == 0)
-                continue;
-            story.Reached.Add("reading left out");
-            if (row.Count >= 3 && row.Zip(row.Skip(1)).All(pair => Consistent(pair.First, pair.Second)))
-            {
-                story.Reached.Add("suspected reset");
-                row.ForEach(p => p.Reset = true);
-            }
+        if (one.Count != other.Count)
+            return one.Count > other.Count;
+        var (ends, otherEnds) = (one.Count(IsEnd), other.Count(IsEnd));
+        return ends != otherEnds ? ends > otherEnds : one.Sum(Middle) < other.Sum(Middle);
+    }
 
-            from += row.Count;
+    private static bool IsEnd(Point point) => point.Role is not (Role.Read or Role.Output or Role.Failed);
+
+    private static long Middle(Point point) => point.When.From + point.When.To;
+
+    // Whether one meter can have shown them all: they are taken in order of hours, each as early as its time and the hours
+    // since the one before allow, and none comes too late; and what certainly came first shows no more.
+    private static bool Consistent(List<Point> set)
+    {
+        long? taken = null;
+        long hours = 0;
+        foreach (var point in InOrderOfHours(set))
+        {
+            taken = Math.Max(point.When.From, (taken + point.Hours - hours) ?? long.MinValue);
+            if (taken > point.When.To)
+                return false;
+            hours = point.Hours;
         }
+
+        return set.TrueForAll(one => set.TrueForAll(next => !CertainlyFirst(one, next) || one.Hours <= next.Hours));
+    }
+
+    private static IEnumerable<Point> InOrderOfHours(List<Point> set) =>
+        set.OrderBy(p => p.Hours).ThenBy(p => p.When.From).ThenBy(p => p.When.To);
+
+    // The order in which things happened holds for what the meter showed then, also within a day.
+    private static bool CertainlyFirst(Point one, Point next)
+    {
+        if (one.Step is { } step && next.Step is { } nextStep)
+            return step < nextStep;
+        if (one.Segment is { } segment && next.Segment is { } nextSegment)
+        {
+            return segment == nextSegment ? one == segment.First || next == segment.Last : segment.Number < nextSegment.Number;
+        }
+
+        return false;
     }
 }

@@ -1,84 +1,88 @@
 namespace Reliability.Rules;
 
 /// <summary>
-/// Puts single readings between the other facts, by time. Where a day leaves it open, where they fit: of all placements the
-/// one with the most readings that count, of equal ones the first.
+/// Puts readings and measured outputs into the segments in which they were taken, by time; where a day leaves it open, where
+/// they fit between the readings with which the segment began and ended.
 /// </summary>
 internal static class Placement
 {
-    /// <summary>The story with the readings in place and marked.</summary>
-    public static Story Of(List<Fact> order, IEnumerable<Fact> reads, Asked asked, Wrong wrong, Branches branches)
+    public static void Place(Story story, IEnumerable<Fact> reads, IEnumerable<Fact> outputs)
     {
-        var readings = reads.SelectMany(f => f.Readings.Select(r => (Fact: f, Reading: r)))
-            .OrderBy(r => r.Reading.When.From).ThenBy(r => r.Reading.When.To).ThenBy(r => r.Reading.Hours)
-            .ThenBy(r => r.Fact.Id, StringComparer.Ordinal).ToList();
-        var places = readings.ConvertAll(r => Places(order, r.Reading.When));
-        Story? best = null;
-        var most = -1;
-        foreach (var placed in Choices(places, []))
+        foreach (var fact in reads)
         {
-            var items = new List<(Fact, Shown?)>();
-            for (var slot = 0; slot <= order.Count; slot++)
+            foreach (var reading in fact.Readings)
             {
-                for (var i = 0; i < readings.Count; i++)
-                {
-                    if (placed[i] == slot)
-                        items.Add((readings[i].Fact, readings[i].Reading));
-                }
-
-                if (slot < order.Count)
-                    items.Add((order[slot], null));
+                if (Find(story, reading.When, fact.OfHost, reading.Hours) is { } segment)
+                    Add(story, fact, Role.Read, reading, segment);
+                else
+                    NotUsed(story, fact, reading.When);
             }
-
-            var story = Telling.Of(items, asked, wrong);
-            var fitting = Fitting.Mark(story, wrong);
-            if (fitting > most)
-                (best, most) = (story, fitting);
         }
 
-        if (places.Exists(p => p.Count > 1))
-            branches.Reach("reading whose place in the day is open");
-        return best!;
+        foreach (var fact in Sequence.AsPosted(outputs))
+        {
+            if (Find(story, fact.When, null, fact.Reading) is { } segment)
+            {
+                var point = fact.Reading is { } hours ? Add(story, fact, Role.Output, new(fact.When, hours), segment) : null;
+                story.Outputs.Add(new(fact, point, segment.Spell, false));
+            }
+            else if (Shelved(story, fact.When) is { } spell)
+            {
+                story.Reached.Add("output measured on the shelf");
+                story.Outputs.Add(new(fact, null, spell, true));
+            }
+            else
+                NotUsed(story, fact, fact.When);
+        }
     }
 
-    // A reading stands behind what was certainly before it, and before what was certainly after it. At one instant it comes
-    // behind all but a retirement.
-    private static List<int> Places(List<Fact> order, Window when)
+    private static Point Add(Story story, Fact fact, Role role, Shown shown, Segment segment)
     {
-        int first = 0, last = order.Count;
-        for (var i = 0; i < order.Count; i++)
+        var point = new Point
         {
-            var fact = order[i];
-            if (Before(fact, when))
-                first = i + 1;
-            if (last == order.Count && After(fact, when))
-                last = i;
-        }
-
-        return first > last ? [first] : [.. Enumerable.Range(first, last - first + 1)];
+            Fact = fact,
+            Role = role,
+            When = shown.When,
+            Hours = shown.Hours,
+            Meter = segment.Meter,
+            Segment = segment,
+        };
+        story.Points.Add(point);
+        return point;
     }
 
-    private static bool Before(Fact fact, Window when) =>
-        fact.When.To <= when.From && !(fact.Kind == Kind.Retired && fact.When == when);
-
-    private static bool After(Fact fact, Window when) =>
-        when.IsDay ? fact.When.From >= when.To
-        : fact.When.From > when.From || (fact.Kind == Kind.Retired && fact.When == when);
-
-    private static IEnumerable<List<int>> Choices(List<List<int>> places, List<int> chosen)
+    private static void NotUsed(Story story, Fact fact, Window when)
     {
-        if (chosen.Count == places.Count)
-        {
-            yield return chosen;
-            yield break;
-        }
+        story.Reached.Add("reading where no meter counts");
+        if (story.Segments.Count == 0 || story.Segments[0].Start.From > when.From)
+            story.Standings[fact.Id] = Standing.InstallMissing;
+    }
 
-        foreach (var place in places[chosen.Count])
-        {
-            chosen.Add(place);
-            foreach (var rest in Choices(places, chosen))
-                yield return rest;
-            chosen.RemoveAt(chosen.Count - 1);
-        }
+    private static Segment? Find(Story story, Window when, bool? ofHost, long? hours)
+    {
+        var segments = story.Segments.FindAll(s => ofHost is null || s.Spell.OnHostMeter == ofHost);
+        var byTime = segments.FindAll(s => s.Start.From <= when.From && !(s.End?.From <= when.From));
+        var open = segments.FindAll(s => !byTime.Contains(s) && Overlap(s, when));
+        if (open.Count > 0)
+            story.Reached.Add("reading whose place in the day is open");
+        return byTime.FindLast(s => Fits(s, when, hours)) ?? open.FindLast(s => Fits(s, when, hours)) ?? byTime.LastOrDefault();
+    }
+
+    private static bool Overlap(Segment segment, Window when) =>
+        (segment.Start.From <= when.From || segment.Start.From < when.To) && (segment.End is not { } end || when.From < end.To);
+
+    private static bool Fits(Segment segment, Window when, long? hours) =>
+        hours is not { } shown || (Follows(segment.First?.When, segment.First?.Hours, when, shown)
+            && Follows(when, shown, segment.Last?.When, segment.Last?.Hours));
+
+    private static bool Follows(Window? one, long? hours, Window? next, long? nextHours) =>
+        hours is null || nextHours is null
+        || (nextHours >= hours && nextHours - hours <= Fitting.Clock(one!.Value, next!.Value));
+
+    // A module that was taken out still has the output it had, until its wearing part is renewed.
+    private static Spell? Shelved(Story story, Window when)
+    {
+        var spell = story.Segments.FindLast(s => s.Start.From <= when.From)?.Spell;
+        return spell?.End is not null && !(spell.Phase.ClosedBy?.When.From <= when.From) ? spell : null;
     }
 }

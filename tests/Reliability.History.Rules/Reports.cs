@@ -4,93 +4,136 @@ namespace Reliability.Rules;
 /// "LifeReported rows of one module with one start are reports of one life: the latest end wins, a failure over a survival,
 /// falling age is a conflict flag; where a module has an event history, that wins".
 /// </summary>
-internal static class Reports
+internal sealed class Reports(
+    Story? story, Asked asked, Wrong wrong, Dictionary<string, Standing> standings, Branches branches)
 {
-    public static List<(Fact Row, ToldLife Life)> Of(
-        IEnumerable<Fact> rows, Story? story, Asked asked, Wrong wrong, Dictionary<string, Standing> standings, Branches branches)
+    public List<ToldLife> Of(List<Fact> rows)
     {
-        var lives = new List<(Fact, ToldLife)>();
-        var history = story?.Phases.SelectMany(p => p.Spells).FirstOrDefault()?.Install?.When.From;
-        foreach (var same in rows.GroupBy(r => wrong == Wrong.EachReportALife ? r.Id : r.Start.ToString()))
+        var lives = new List<ToldLife>();
+        var history = story?.Phases.SelectMany(p => p.Spells).Select(s => (long?)s.Start.From).Min();
+        foreach (var same in rows.GroupBy(r => wrong == Wrong.EachReportALife ? r.Id : $"{r.Start.From}").OrderBy(g => g.First().Start.From))
         {
-            var reports = same.OrderBy(r => r.End.To).ThenBy(r => r.ReportedFailed).ThenBy(r => r.Id, StringComparer.Ordinal).ToList();
-            if (reports.Count > 1)
+            if (same.Count() > 1)
                 branches.Reach("several reports of one life");
-            var seen = reports.FindAll(r => asked.Cutoff is not { } cutoff || r.End.To <= cutoff);
-            var wins = seen.Count > 0 ? seen[^1] : reports[^1];
-            foreach (var other in reports.Where(r => r != wins))
-                standings[other.Id] = seen.Contains(other) ? Standing.Superseded : Standing.AfterCutoff;
-            if (history is { } begun && wins.End.To > begun)
+            foreach (var row in same.Where(IsBeyond))
+                standings[row.Id] = Standing.AfterCutoff;
+            if (same.All(IsBeyond))
             {
-                branches.Reach("report of a life that has a history");
-                reports.ForEach(r => standings[r.Id] = Standing.Superseded);
+                // It went on at the cut-off, at an age that the row does not tell: listed, so that it is seen to be missing.
+                var first = same.OrderBy(r => r.End.From).ThenBy(r => r.Id, StringComparer.Ordinal).First();
+                if (first.Start.To > asked.Cutoff || first.End.From > history)
+                    continue;
+                branches.Reach("reported beyond the cut-off");
+                lives.Add(Blank(first) with { Left = Left.BeyondCutoff });
+                if (!asked.Models.ContainsKey(first.Model))
+                    standings[first.Id] = Standing.ModelUnknown;
                 continue;
             }
 
-            var conflict = seen.Exists(r => seen.Exists(later => later.End.To > r.End.To && later.AgeAtEnd < r.AgeAtEnd));
-            if (conflict)
-                branches.Reach("falling age between reports");
-            lives.Add((wins, Tell(wins, seen.Count == 0, conflict, story, asked, branches)));
+            var reports = same.Where(r => !IsBeyond(r)).OrderBy(r => r.End.From).ThenBy(r => r.ReportedFailed).ThenBy(r => r.AgeAtEnd)
+                .ThenByDescending(r => r.Id, StringComparer.Ordinal).ToList();
+            var wins = reports[^1];
+            foreach (var other in reports.SkipLast(1))
+                standings[other.Id] = SaySame(other, wins) ? Standing.Duplicate : Standing.Superseded;
+            if (!asked.Models.ContainsKey(wins.Model))
+                standings[wins.Id] = Standing.ModelUnknown;
+            if (wins.End.From > history)
+            {
+                branches.Reach("report of a life that has a history");
+                standings[wins.Id] = Standing.Superseded;
+            }
+            else
+                lives.Add(Tell(wins, Conflict(reports)));
         }
 
         return lives;
     }
 
-    private static ToldLife Tell(Fact row, bool beyondCutoff, bool conflict, Story? story, Asked asked, Branches branches)
+    private bool IsBeyond(Fact row) => row.End.To > asked.Cutoff;
+
+    private static bool SaySame(Fact one, Fact other) => one with { Id = "", PostedId = "" } == other with { Id = "", PostedId = "" };
+
+    private static ToldLife Blank(Fact row) => new()
+    {
+        FromReport = true,
+        Refurbishments = row.Refurbishments,
+        By = row.By,
+        Site = row.Site,
+    };
+
+    // Age falls, a failed life goes on, or one end has two ages.
+    private bool Conflict(List<Fact> reports)
+    {
+        var conflict = false;
+        for (var i = 1; i < reports.Count; i++)
+        {
+            var (row, before) = (reports[i], reports[..i]);
+            conflict |= before.Exists(b => b.AgeAtEnd > row.AgeAtEnd) || (!row.ReportedFailed && before.Exists(b => b.ReportedFailed));
+        }
+
+        conflict |= reports.Exists(r => r.End.From == reports[^1].End.From && r.AgeAtEnd != reports[^1].AgeAtEnd);
+        if (conflict)
+            branches.Reach("reports of one life contradict each other");
+        return conflict;
+    }
+
+    private ToldLife Tell(Fact row, bool conflict)
     {
         branches.Reach(row.ReportedFailed ? "reported failure" : "reported survival");
-        var verdict = row.Why is { } why ? why == Reason.LowOutput ? asked.UnmeasuredLowOutput : asked.On(why) : Verdict.Survived;
-        var failed = row.ReportedFailed || (!row.ReportedFailed && verdict == Verdict.Failed && row.Why != Reason.Failed);
-        var entry = row.Age ?? 0;
-        var lower = Math.Max(entry, row.LastWorking ?? 0);
-        var other = failed && asked.Mode is { } mode && row.Mode != mode;
+        var verdict = row.ReportedFailed ? Verdict.Failed
+            : row.Why is null or Reason.Failed ? Verdict.Survived
+            : row.Why == Reason.LowOutput && asked.On(Reason.LowOutput) != Verdict.Survived
+                ? wrong == Wrong.UnmeasuredLowOutputAsFailure ? Verdict.Failed : asked.UnmeasuredLowOutput
+            : wrong == Wrong.PlannedRemovalAsFailure && row.Why == Reason.Planned ? Verdict.Failed
+            : asked.On(row.Why.Value);
+        var mode = row.ReportedFailed ? row.Mode ?? (row.Why == Reason.LowOutput ? "output" : null)
+            : row.Why == Reason.LowOutput ? "output" : row.Mode;
+        var (left, entry) = Entry(row);
+        var lower = Math.Max(entry, Math.Min(row.LastWorking ?? 0, row.AgeAtEnd));
+        var exact = (row.ReportedFailed && row.Moment) || lower >= row.AgeAtEnd || wrong == Wrong.DiscoveryTakenAsExact;
+        var failed = verdict == Verdict.Failed;
+        var other = failed && asked.Mode is { } asking && mode != asking;
         var doubts = new List<Doubt>();
-        if (!row.ReportedFailed && row.Why == Reason.LowOutput)
-            doubts.Add(Doubt.UnmeasuredLowOutput);
-        if (!row.ReportedFailed && row.Why == Reason.Other)
-            doubts.Add(Doubt.OtherReason);
-        if (other && row.Mode is null)
+        if (!row.ReportedFailed && row.Why is Reason.LowOutput or Reason.Other)
+            doubts.Add(row.Why == Reason.Other ? Doubt.OtherReason : Doubt.UnmeasuredLowOutput);
+        if (other && mode is null)
             doubts.Add(Doubt.ModeUnknown);
         if (conflict)
             doubts.Add(Doubt.Conflict);
-        var exact = row.Moment || lower >= row.AgeAtEnd;
-        var life = new ToldLife
+        var survived = !failed || other;
+        var age = other && !exact ? lower : row.AgeAtEnd;
+        return Blank(row) with
         {
-            FromReport = true,
-            Refurbishments = row.Refurbishments,
-            By = row.By,
-            Site = row.Site,
-            Entry = entry,
-            EndedInFailure = failed && !other,
-            Mode = failed && !other ? row.Mode : null,
+            Entry = wrong == Wrong.LateEntryAsZero ? 0 : entry,
+            End = survived ? End.Survived : exact ? End.Failed : End.Between,
+            Lower = survived || exact ? age : lower,
+            Upper = survived ? null : row.AgeAtEnd,
+            EndedInFailure = !survived,
+            Mode = survived ? null : mode,
             Why = row.Why,
-            InService = row.ReportedInService,
-            Flagged = conflict,
+            InService = row.ReportedInService && !failed,
             Doubts = string.Join(' ', doubts.Order()),
-            Left = Excluded(row, verdict, beyondCutoff, story, asked),
+            Left = !asked.Models.ContainsKey(row.Model) ? Left.ModelUnknown
+                : left ?? (verdict == Verdict.Excluded ? Left.ByPolicy : age <= entry ? Left.NoExposure : null),
         };
-        return !failed ? life with { End = End.Survived, Lower = row.AgeAtEnd }
-            : other ? life with { End = End.Survived, Lower = exact ? row.AgeAtEnd : lower }
-            : exact ? life with { End = End.Failed, Lower = row.AgeAtEnd, Upper = row.AgeAtEnd }
-            : life with { End = End.Between, Lower = lower, Upper = row.AgeAtEnd };
     }
 
-    // Decision 0005: a row is opened when its outcome is known, unless the module was registered before its end.
-    private static Left? Excluded(Fact row, Verdict verdict, bool beyondCutoff, Story? story, Asked asked)
+    // Decision 0005: a row is opened when its outcome is known, unless the module was registered before its end; it needs
+    // complete_from even where it states an age at observation.
+    private (Left? Left, long Hours) Entry(Fact row)
     {
-        if (!asked.Models.ContainsKey(row.Model))
-            return Left.ModelUnknown;
-        if (beyondCutoff)
-            return Left.BeyondCutoff;
-        var opened = story?.Registration is not { } registered || registered.When.From >= row.End.From;
-        if (opened && row.CompleteFrom is null)
-            return Left.OpenedAfterOutcome;
-        if (opened && row.End.To <= row.CompleteFrom)
-            return Left.EndedBeforeComplete;
-        if ((row.Age ?? 0) == 0 && (row.CompleteFrom is not { } complete || row.Start.From < complete))
-            return Left.EntryAgeUnknown;
-        if (verdict == Verdict.Excluded)
-            return Left.ByPolicy;
-        return row.AgeAtEnd <= (row.Age ?? 0) ? Left.NoExposure : null;
+        if (story?.Registration is { } registered && Before(registered.When, row.End)
+            && (row.Age ?? (Before(row.Start, registered.When) ? null : 0)) is { } seen)
+            return (null, seen);
+        if (row.CompleteFrom is not { } complete)
+            return (wrong == Wrong.OpenedAfterOutcomeAdmitted ? null : Left.OpenedAfterOutcome, row.Age ?? 0);
+        if (Before(row.End, Window.At(complete)))
+            return (Left.EndedBeforeComplete, row.Age ?? 0);
+        var begunWithin = row.Start.From >= complete;
+        return row.Age is { } stated && (begunWithin || stated > 0) ? (null, stated)
+            : begunWithin ? (null, 0)
+            : (Left.EntryAgeUnknown, 0);
     }
+
+    private static bool Before(Window one, Window next) => one.To <= next.From && one.From < next.From;
 }

@@ -6,61 +6,80 @@ namespace Reliability.Rules;
 /// </summary>
 public static class Rules
 {
-    /// <summary>Tells the lives of one module.</summary>
+    /// <summary>
+    /// Tells the lives of one module: one answer, or several where days leave the order open and the description does not say
+    /// which of equally good orders counts.
+    /// </summary>
     /// <param name="facts">Its record, in any order.</param>
     /// <param name="asked">Cut-off, policy and choices.</param>
     /// <param name="wrong">A rule to get wrong on purpose.</param>
-    public static Told Tell(IReadOnlyList<Fact> facts, Asked asked, Wrong wrong = Wrong.Nothing)
+    public static List<Told> Tell(IReadOnlyList<Fact> facts, Asked asked, Wrong wrong = Wrong.Nothing)
     {
         var branches = new Branches();
         var standings = new Dictionary<string, Standing>();
         var counting = Selection.Of(facts, asked, wrong, standings, branches);
-        var rows = counting.FindAll(f => f.Kind == Kind.Reported);
-        var walked = counting.FindAll(f => f.Kind is not (Kind.Read or Kind.Reported));
-        var reads = counting.FindAll(f => f.Kind == Kind.Read);
-        var lives = new List<(Fact Row, ToldLife Life)>();
-        Story? story = null;
-        if (walked.Exists(f => f.Kind == Kind.Registered))
+        var walked = Sequence.AsPosted(counting.FindAll(f => f.Kind is not (Kind.Read or Kind.Output or Kind.Reported)));
+        if (!walked.Exists(f => f.Kind == Kind.Registered))
         {
-            var order = Sequence.Of(walked, wrong, branches);
-            story = Placement.Of(order, reads, asked, wrong, branches);
-            foreach (var (id, standing) in story.Standings)
-                standings[id] = standing;
-            if (!asked.Models.ContainsKey(story.Registration!.Model))
-                standings[story.Registration.Id] = Standing.ModelUnknown;
-            MarkLeftOut(story, standings);
-        }
-        else
-        {
-            foreach (var fact in walked.Concat(reads))
+            foreach (var fact in counting.Where(f => f.Kind != Kind.Reported))
             {
                 standings[fact.Id] = Standing.NotRegistered;
                 branches.Reach("not registered");
             }
+
+            return [Tell(null, counting, asked, wrong, standings, branches)];
         }
 
-        lives.AddRange(Reports.Of(rows, story, asked, wrong, standings, branches));
-        var told = lives.OrderBy(l => l.Row.Start.From).Select(l => l.Life).ToList();
+        // Registered again with other words or the same: the first stands.
+        var again = walked.FindAll(f => f.Kind == Kind.Registered)[1..];
+        foreach (var fact in again)
+        {
+            standings[fact.Id] = Standing.Duplicate;
+            branches.Reach("registered again");
+        }
+
+        return Sequence.Of(walked.Except(again), wrong, branches)
+            .ConvertAll(order => Tell(order, counting, asked, wrong, new(standings), branches));
+    }
+
+    private static Told Tell(
+        List<Fact>? order, List<Fact> counting, Asked asked, Wrong wrong, Dictionary<string, Standing> standings, Branches branches)
+    {
+        Story? story = null;
+        if (order is not null)
+        {
+            var reads = counting.FindAll(f => f.Kind == Kind.Read);
+            story = Telling.Of(order, reads, asked, wrong);
+            Placement.Place(story, reads, counting.FindAll(f => f.Kind == Kind.Output));
+            Fitting.Mark(story, wrong);
+            foreach (var (id, standing) in story.Standings)
+                standings[id] = standing;
+            if (!asked.Models.ContainsKey(story.Registration.Model))
+                standings[story.Registration.Id] = Standing.ModelUnknown;
+            MarkLeftOut(story, standings);
+        }
+
+        var lives = new Reports(story, asked, wrong, standings, branches).Of(counting.FindAll(f => f.Kind == Kind.Reported));
         if (story is not null)
         {
-            told.AddRange(story.Phases.SelectMany(phase => LifeTeller.Of(story, phase, asked, wrong)));
+            lives.AddRange(story.Phases.SelectMany(phase => LifeTeller.Of(story, phase, asked, wrong)));
             foreach (var branch in story.Reached)
                 branches.Reach(branch);
         }
 
-        foreach (var life in told.Where(l => l.Left is not null))
+        foreach (var life in lives.Where(l => l.Left is not null))
             branches.Reach($"left out: {life.Left}");
-        foreach (var doubt in told.Where(l => l.Doubts.Length > 0).SelectMany(l => l.Doubts.Split(' ')))
+        foreach (var doubt in lives.Where(l => l.Doubts.Length > 0).SelectMany(l => l.Doubts.Split(' ')))
             branches.Reach($"doubt: {doubt}");
-        return new(told, standings, branches);
+        return new(lives, standings, branches);
     }
 
     // An event none of whose readings fits is left out, if readings are all it says.
     private static void MarkLeftOut(Story story, Dictionary<string, Standing> standings)
     {
-        foreach (var points in story.Points.Where(p => p.Role == Role.Read).GroupBy(p => p.Fact.Id))
+        foreach (var points in story.Points.Where(p => p.Role == Role.Read && p.Fact.Kind == Kind.Read).GroupBy(p => p.Fact.Id))
         {
-            if (points.All(p => p.LeftOut))
+            if (points.Count() == points.First().Fact.Readings.Count && points.All(p => p.Piece != 0))
                 standings[points.Key] = Standing.LeftOut;
         }
     }

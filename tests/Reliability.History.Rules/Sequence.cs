@@ -11,26 +11,32 @@ internal static class Sequence
     public static List<Fact> AsPosted(IEnumerable<Fact> facts) =>
         [.. facts.OrderBy(f => f.When.From).ThenBy(f => f.Kind).ThenBy(f => f.Id, StringComparer.Ordinal)];
 
-    /// <summary>The order in which facts other than readings count.</summary>
-    public static List<Fact> Of(IEnumerable<Fact> facts, Wrong wrong, Branches branches)
+    /// <summary>
+    /// The orders in which facts other than readings may count: one, unless several are as good and nothing says which.
+    /// </summary>
+    public static List<List<Fact>> Of(IEnumerable<Fact> facts, Wrong wrong, Branches branches)
     {
         var posted = AsPosted(facts);
         var least = Impossible(posted);
         if (wrong == Wrong.DaysNeverMove || least == 0)
-            return posted;
+            return [posted];
 
-        var best = posted;
+        List<List<Fact>> best = [posted];
         var fewest = 0;
         foreach (var order in Allowed(posted, [], new bool[posted.Count]))
         {
             var impossible = Impossible(order);
             var moves = Moves(posted, order);
             if (impossible < least || (impossible == least && moves < fewest))
-                (best, least, fewest) = ([.. order], impossible, moves);
+                (best, least, fewest) = ([[.. order]], impossible, moves);
+            else if (impossible == least && moves == fewest && moves > 0)
+                best.Add([.. order]);
         }
 
         if (fewest > 0)
             branches.Reach("day moved");
+        if (best.Count > 1)
+            branches.Reach("day moved, one of several orders as good");
         return best;
     }
 
@@ -56,68 +62,59 @@ internal static class Sequence
     }
 
     // Two instants never change places; a day and what happened within it may.
-    private static bool MustPrecede(List<Fact> posted, int one, int other)
-    {
-        var (first, second) = (posted[one].When, posted[other].When);
-        if (!first.IsDay && !second.IsDay)
-            return one < other;
-        return first.To <= second.From && (first.IsDay || first.From < second.From);
-    }
+    private static bool MustPrecede(List<Fact> posted, int one, int other) =>
+        one < other && posted[one].When.To <= posted[other].When.From;
 
-    // The least number of facts to take out and put elsewhere: all but the longest part that keeps its order.
+    // How often one fact stands before another that it was posted behind.
     private static int Moves(List<Fact> posted, List<Fact> order)
     {
-        var places = order.Select(f => posted.IndexOf(f)).ToList();
-        var longest = new int[places.Count];
-        for (var i = 0; i < places.Count; i++)
-            longest[i] = 1 + Enumerable.Range(0, i).Where(j => places[j] < places[i]).Select(j => longest[j]).DefaultIfEmpty(0).Max();
-        return places.Count - longest.DefaultIfEmpty(0).Max();
+        var places = order.ConvertAll(f => posted.IndexOf(f));
+        return Enumerable.Range(0, places.Count).Sum(i => Enumerable.Range(0, i).Count(j => places[j] > places[i]));
     }
 
-    // Steps that cannot happen to a real module: fitted twice, taken out of nothing, worked on while fitted, ...
+    // What cannot happen to a real module weighs most, what is merely odd least (decision 0005 gives the weights).
     private static int Impossible(List<Fact> order)
     {
-        bool registered = false, fitted = false, failed = false, everFitted = false, retired = false;
-        var count = 0;
+        bool registered = false, fitted = false, failed = false, retired = false;
+        var weight = 0;
         foreach (var fact in order)
         {
-            if (retired)
-                count++;
+            weight += retired ? 4 : 0;
+            weight += registered || fact.Kind == Kind.Registered ? 0 : 1;
             switch (fact.Kind)
             {
                 case Kind.Registered:
-                    count += everFitted && !registered ? 1 : 0;
                     registered = true;
                     break;
                 case Kind.Installed:
-                    count += fitted || failed ? 1 : 0;
-                    (fitted, everFitted, failed) = (true, true, false);
+                    weight += (fitted ? 4 : 0) + (failed ? 2 : 0);
+                    fitted = true;
                     break;
                 case Kind.Removed:
-                    count += fitted ? 0 : 1;
+                    weight += fitted ? 0 : 4;
                     failed |= fact.Why == Reason.Failed;
                     fitted = false;
                     break;
                 case Kind.Failed:
-                    count += failed || !everFitted ? 1 : 0;
+                    weight += fitted && !failed ? 0 : 1;
                     failed = true;
                     break;
                 case Kind.Repaired or Kind.Refurbished:
-                    count += fitted ? 1 : 0;
+                    weight += fitted ? 1 : 0;
                     failed = false;
                     break;
-                case Kind.Output or Kind.MeterChanged:
-                    count += fitted ? 0 : 1;
+                case Kind.MeterChanged:
+                    weight += fitted ? 0 : 1;
                     break;
                 case Kind.Retired:
-                    count += fitted ? 1 : 0;
-                    retired = true;
+                    weight += fitted ? 2 : 0;
+                    (fitted, retired) = (false, true);
                     break;
                 default:
                     break;
             }
         }
 
-        return count;
+        return weight;
     }
 }

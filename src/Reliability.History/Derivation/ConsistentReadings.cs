@@ -26,6 +26,18 @@ internal static class ConsistentReadings
         return KeepAll(windows) ?? KeepMost(windows);
     }
 
+    /// <summary>Which of two sets counts: the larger, then the one with more spell-end readings, then the earlier.</summary>
+    public static int CompareWorth(List<ReadingItem> one, List<ReadingItem> other)
+    {
+        var order = one.Count.CompareTo(other.Count);
+        if (order == 0)
+            order = one.Count(r => r.AtSpellEnd).CompareTo(other.Count(r => r.AtSpellEnd));
+        return order == 0 ? Middles(other).CompareTo(Middles(one)) : order;
+
+        static Int128 Middles(List<ReadingItem> set) =>
+            set.Aggregate(Int128.Zero, (sum, r) => sum + r.Reading.Earliest.Ticks + ((r.Reading.Latest - r.Reading.Earliest).Ticks / 2));
+    }
+
     private static List<ReadingItem>? KeepAll(List<Window> windows)
     {
         var least = double.NegativeInfinity;

@@ -23,7 +23,7 @@ internal sealed class MeterRun
             return;
 
         var origin = Readings.Min(r => r.Reading.Earliest);
-        var kept = ConsistentReadings.Keep(Readings, origin);
+        var kept = OrderedReadings.Keep(Readings, origin);
         foreach (var item in kept)
             item.Piece = 0;
         if (kept.Count < Readings.Count)
@@ -81,7 +81,7 @@ internal sealed class MeterRun
 
     private static void AcceptReset(List<ReadingItem> run, DateTimeOffset origin, ref int piece, Ledger ledger)
     {
-        if (run.Count >= ResetCount && ConsistentReadings.Keep(run, origin) is { Count: >= ResetCount } own)
+        if (run.Count >= ResetCount && OrderedReadings.Keep(run, origin) is { Count: >= ResetCount } own)
         {
             piece++;
             foreach (var item in own)

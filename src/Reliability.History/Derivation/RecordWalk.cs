@@ -25,6 +25,7 @@ internal sealed partial class RecordWalk
     // The reading of the module's own meter with which the phase began on the bench.
     private ReadingItem? _bench;
     private bool _repairedSinceFailure;
+    private int _segments;
     private RecordedEvent? _lastMeterChange;
 
     private RecordWalk(List<RecordedEvent> structure, DerivationOptions options, Ledger ledger)
@@ -273,7 +274,7 @@ internal sealed partial class RecordWalk
         var run = _ownRun;
         if (_open!.Meter == MeterOwner.Host)
             Runs.Add(run = new());
-        _open.Segments.Add(new(_open, run, start));
+        _open.Segments.Add(new(_open, run, start, _segments++));
     }
 
     private void BreakOwnRun() => Runs.Add(_ownRun = new());

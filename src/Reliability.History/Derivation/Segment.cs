@@ -3,13 +3,16 @@ using Reliability.History.Events;
 namespace Reliability.History.Derivation;
 
 /// <summary>The part of a spell on one meter.</summary>
-internal sealed class Segment(SpellDraft spell, MeterRun run, Occurrence start)
+internal sealed class Segment(SpellDraft spell, MeterRun run, Occurrence start, int number)
 {
     public SpellDraft Spell { get; } = spell;
 
     public MeterRun Run { get; } = run;
 
     public Occurrence Start { get; } = start;
+
+    /// <summary>Its place among the segments of the record.</summary>
+    public int Number { get; } = number;
 
     /// <summary>When it ended; null while it goes on.</summary>
     public Occurrence? End { get; set; }

@@ -19,6 +19,35 @@ public sealed class MeterTests
     }
 
     [Fact]
+    public void A_meter_does_not_fall_within_a_day_from_an_earlier_event_to_a_later_one()
+    {
+        // Out of one host at 500 and into the next at 480 on the same day: no order of readings in that day makes both true.
+        var derived = new Scenario.History().Registered().OnOwnMeter(0, 0).Read(10, 240)
+            .OnDay(30, new RemovedV1 { Reason = RemovalReason.Planned, ReadingHours = 500 })
+            .OnDay(30, new InstalledV1 { HostDevice = "vent-4", ReadingHours = 480 })
+            .Read(50, 600).Removed(60, 700).Derive();
+
+        Assert.Equal([480], LeftOut(derived));
+        Assert.True(Assert.Single(derived.Lives).IsFlagged);
+    }
+
+    [Fact]
+    public void A_reading_of_the_day_of_an_install_shows_no_less_than_the_install()
+    {
+        // The host's meter, read in the morning before the module was fitted: no hours of the module.
+        var derived = new Scenario.History().Registered()
+            .OnDay(10, new InstalledV1 { HostDevice = "vent-3", Meter = MeterOwner.Host, ReadingHours = 1_200 })
+            .OnDay(10, new RunHoursReadV1
+            {
+                Readings = [new() { Earliest = Scenario.History.Day(10), Latest = Scenario.History.Day(11), Hours = 1_190 }],
+            })
+            .Read(20, 1_300).Derive();
+
+        Assert.Equal(LifeOutcome.Survived(100), Assert.Single(derived.Lives).Outcome);
+        Assert.Equal([1_190], LeftOut(derived));
+    }
+
+    [Fact]
     public void Gaps_on_one_meter_share_what_it_moved_until_it_was_read_again()
     {
         // 10 hours between the readings at 5 and 40 days: unread are the end of the first spell and the start of the second.
