@@ -88,7 +88,7 @@ internal sealed class OutcomeRule
         var found = Discovery(spell, failure);
         var exact = failure.IsMoment || spell.MeterStopsAtFailure;
         return exact && found.IsKnown
-            ? draft with { Kind = OutcomeKind.Failed, Upper = found }
+            ? draft with { Kind = OutcomeKind.Failed, Lower = found, Upper = found }
             : draft with { Lower = exact ? Greater(lower, found) : lower, Upper = found };
     }
 

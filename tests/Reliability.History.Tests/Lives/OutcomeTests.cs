@@ -57,6 +57,15 @@ public sealed class OutcomeTests
             Only(OnHost().Failed(24, null, moment: true).Removed(25, 1_274, RemovalReason.Failed)).Outcome);
 
     [Fact]
+    public void The_moment_of_failure_at_an_age_that_is_a_range_lies_in_that_range()
+    {
+        // Aged 300 when the meter showed something from 100 to 124, a day after the first reading; failed at 130.
+        var history = new Scenario.History().OnOwnMeter(2, 100).Registered(3, age: 300).Read(5, 129).Failed(5.5, 130);
+
+        Assert.Equal(LifeOutcome.Between(306, 330), Only(history).Outcome);
+    }
+
+    [Fact]
     public void Without_any_good_reading_it_lies_above_the_entry_age()
     {
         var life = Only(new Scenario.History().Registered(age: 300).OnHost(0, null).Failed(26, 1_260));
