@@ -14,6 +14,12 @@ internal static class Check
     {
         var told = Rules.Rules.Tell(made.Facts, made.Asked, wrong);
         branches = told[0].Branches;
+        if (told.Exists(t => t.LeftOpen))
+        {
+            branches.Reach("left open which of two readings counts");
+            return [];
+        }
+
         var history = Lines.Of(LifeDerivation.Derive(
             Translation.Record(made.Facts), Translation.Catalogue(made.Asked), Translation.Options(made.Asked)));
         var models = told.ConvertAll(Lines.Of);

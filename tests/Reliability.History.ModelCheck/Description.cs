@@ -30,7 +30,7 @@ internal static class Description
 
     private static void Say(StringBuilder text, Fact fact)
     {
-        text.Append(CultureInfo.InvariantCulture, $"  {fact.Id[..4]} {Of(fact.When)} {fact.Kind}");
+        text.Append(CultureInfo.InvariantCulture, $"  {fact.Id[..Math.Min(fact.Id.Length, 4)]} {Of(fact.When)} {fact.Kind}");
         foreach (var reading in fact.Readings)
             text.Append(CultureInfo.InvariantCulture, $" {reading.Hours} at {Of(reading.When)}");
         if (fact.Kind == Kind.Installed)
@@ -59,7 +59,10 @@ internal static class Description
         Say(text, "failed", fact.RetiredFailed ? true : null);
         Say(text, "last working", fact.LastWorking);
         Say(text, "target", fact.TargetId.Length == 0 ? null : fact.TargetId);
+        Say(text, "for host", fact.PostedForHost);
         text.AppendLine();
+        if (fact.Right is not null)
+            Say(text, fact.Right with { Id = "by" });
     }
 
     private static void Say(StringBuilder text, string name, object? value)

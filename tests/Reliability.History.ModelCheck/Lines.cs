@@ -90,6 +90,7 @@ internal static class Lines
             _ => throw new InvalidOperationException("Unresolved without a reason."),
         },
         EventStanding.Retracted => Standing.Retracted,
+        EventStanding.Replaced => Standing.Replaced,
         EventStanding.Duplicate => Standing.Duplicate,
         EventStanding.Superseded => Standing.Superseded,
         EventStanding.LeftOut => Standing.LeftOut,

@@ -147,11 +147,13 @@ internal sealed class RandomRecord
             {
                 case 0:
                     var first = Pick(0, 0, _random.Next(0, 500));
+                    var forHost = onHost && Chance(0.3);
                     Post(Blank(Kind.MeterChanged) with
                     {
                         Final = Shown(Meter()),
                         First = Shown(first),
-                        OfHost = Pick<bool?>(null, onHost, onHost, !onHost),
+                        OfHost = forHost ? true : Pick<bool?>(null, onHost, onHost, !onHost),
+                        PostedForHost = forHost ? host : null,
                     });
                     if (onHost)
                         _hostMeters[host] = first;
@@ -170,7 +172,8 @@ internal sealed class RandomRecord
                         _ownMeter = 0;
                     break;
                 default:
-                    PostReading(Shown(Meter()) ?? Meter(), Pick<bool?>(null, null, onHost, Chance(0.1) ? !onHost : onHost));
+                    PostReading(Shown(Meter()) ?? Meter(), Pick<bool?>(null, null, onHost, Chance(0.1) ? !onHost : onHost),
+                        onHost && Chance(0.2) ? Chance(0.1) ? Pick(Hosts) : host : null);
                     break;
             }
         }
@@ -214,10 +217,12 @@ internal sealed class RandomRecord
             Reading = Shown(meter),
         });
 
-    private void PostReading(long hours, bool? ofHost)
+    private void PostReading(long hours, bool? ofHost, string? forHost = null)
     {
-        var fact = Blank(Kind.Read) with { OfHost = ofHost };
+        var fact = Blank(Kind.Read) with { OfHost = forHost is null ? ofHost : true, PostedForHost = forHost };
         Post(fact, when => fact with { Readings = [new(when, hours)] });
+        if (Chance(0.05))
+            Post(fact, when => fact with { Readings = [new(when, hours)] });
     }
 
     private void Between(bool ownMeter)
@@ -277,12 +282,34 @@ internal sealed class RandomRecord
         for (var n = Chance(0.2) ? _random.Next(1, 4) : 0; n > 0; n--)
         {
             _now += _random.Next(0, 20);
-            var target = Chance(0.1) ? "never-posted" : Chance(0.1) ? $"p{_posted + 1}" : Pick([.. _facts]).PostedId;
-            Post(Blank(Kind.Retracted) with { TargetSource = "quennick", TargetId = target });
+            var own = _facts.FindAll(f => f.PostedForHost is null);
+            if (own.Count == 0)
+                return;
+            var wrong = Pick([.. own]);
+            var target = Chance(0.1) ? "never-posted" : Chance(0.1) ? $"p{_posted + 1}" : wrong.PostedId;
+            if (Chance(0.5))
+                Post(Blank(Kind.Retracted) with { TargetSource = "quennick", TargetId = target });
+            else
+                Post(Blank(Kind.Replaced) with { TargetSource = "quennick", TargetId = target, Right = Corrected(wrong) });
         }
 
         if (_facts.Count > 0 && Chance(0.1))
             _facts.Add(Pick([.. _facts]));
+    }
+
+    // What should have been posted: the same with another reading, an hour later, or something else that happened.
+    private Fact Corrected(Fact wrong)
+    {
+        var right = wrong.Kind is Kind.Retracted or Kind.Replaced || Chance(0.2) ? Pick([.. _facts]) : wrong;
+        if (right.Kind is Kind.Retracted or Kind.Replaced)
+            right = Blank(Kind.Output) with { When = Window.At(_now), Percent = 90 };
+        return right with
+        {
+            Id = "",
+            PostedId = "",
+            PostedForHost = null,
+            Reading = right.Reading is { } reading ? reading + _random.Next(-20, 20) is var other and >= 0 ? other : 0 : null,
+        };
     }
 
     private static Fact Blank(Kind kind) => new() { Kind = kind, Id = "", PostedId = "", When = default };

@@ -67,7 +67,7 @@ internal static class Translation
         EventId = Guid.Parse(fact.Id),
         OriginalId = fact.PostedId,
         Source = fact.Source,
-        ModuleId = Module,
+        ModuleId = fact.PostedForHost is { } host ? HostRecord.Key(host) : Module,
         Occurrence = When(fact.When),
         RecordTime = Time(50_000),
         Body = Body(fact),
@@ -132,6 +132,13 @@ internal static class Translation
         },
         Kind.Retired => new RetiredV1 { Reason = f.RetiredFailed ? RetiredV1.FailedReason : "worn" },
         Kind.Retracted => new RetractedV1 { TargetSource = f.TargetSource, TargetEventId = f.TargetId },
+        Kind.Replaced => new ReplacedV1
+        {
+            TargetSource = f.TargetSource,
+            TargetEventId = f.TargetId,
+            Occurrence = When(f.Right!.When),
+            Body = Body(f.Right),
+        },
         Kind.Reported => new LifeReportedV1
         {
             Model = f.Model,

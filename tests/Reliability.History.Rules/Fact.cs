@@ -15,6 +15,7 @@ public enum Kind
     Retired,
     Retracted,
     Reported,
+    Replaced,
 }
 
 /// <summary>When something happened, in whole hours since an origin: equal ends for an instant, 24 h apart for a day.</summary>
@@ -102,9 +103,15 @@ public sealed record Fact
     // Retired
     public bool RetiredFailed { get; init; }
 
-    // Retracted
+    /// <summary>The host device in whose record it was posted; null for the module's own record.</summary>
+    public string? PostedForHost { get; init; }
+
+    // Retracted, Replaced
     public string TargetSource { get; init; } = "";
     public string TargetId { get; init; } = "";
+
+    // Replaced: the right fact
+    public Fact? Right { get; init; }
 
     // Reported
     public Window Start { get; init; }
@@ -113,4 +120,13 @@ public sealed record Fact
     public long? LastWorking { get; init; }
     public bool ReportedFailed { get; init; }
     public bool ReportedInService { get; init; }
+
+    /// <summary>Whether two posts say the same, whoever posted them under whatever id.</summary>
+    public bool SaysTheSame(Fact other) =>
+        Bare() == other.Bare()
+        && Readings.SequenceEqual(other.Readings);
+
+    private Fact Bare() => this with { Id = "", PostedId = "", Source = "", Readings = NoReadings };
+
+    private static readonly IReadOnlyList<Shown> NoReadings = [];
 }

@@ -17,7 +17,7 @@ internal static class Fitting
         {
             var points = meter.OrderBy(p => p.When.From).ThenBy(p => p.Fact.Kind)
                 .ThenBy(p => p.Fact.Id, StringComparer.Ordinal).ThenBy(p => p.Hours).ToList();
-            var kept = wrong == Wrong.MistypedHighReadingKept ? NeverFalling(points) : Largest(points);
+            var kept = wrong == Wrong.MistypedHighReadingKept ? NeverFalling(points) : Largest(points, story);
             Settle(kept, 0);
             if (kept.Count == points.Count)
                 continue;
@@ -27,7 +27,7 @@ internal static class Fitting
             {
                 var row = points.Skip(at).TakeWhile(p => !kept.Contains(p)).ToList();
                 at += row.Count;
-                if (row.Count < 3 || Largest(row) is not { Count: >= 3 } own)
+                if (row.Count < 3 || Largest(row, story) is not { Count: >= 3 } own)
                     continue;
                 story.Reached.Add("suspected reset");
                 Settle(own, ++piece);
@@ -53,10 +53,12 @@ internal static class Fitting
         }
     }
 
-    private static List<Point> Largest(List<Point> points)
+    private static List<Point> Largest(List<Point> points, Story story)
     {
         List<Point> best = [];
+        var tie = false;
         Try(0, []);
+        story.LeftOpen |= tie;
         return best;
 
         void Try(int at, List<Point> set)
@@ -67,19 +69,18 @@ internal static class Fitting
             {
                 Try(at + 1, [.. set, points[at]]);
                 Try(at + 1, set);
+                return;
             }
-            else if (Better(set, best))
+
+            var better = Compare(set, best);
+            tie = better == 0 || (better < 0 && tie);
+            if (better > 0)
                 best = set;
         }
     }
 
-    private static bool Better(List<Point> one, List<Point> other)
-    {
-        if (one.Count != other.Count)
-            return one.Count > other.Count;
-        var (ends, otherEnds) = (one.Count(IsEnd), other.Count(IsEnd));
-        return ends != otherEnds ? ends > otherEnds : one.Sum(Middle) < other.Sum(Middle);
-    }
+    private static int Compare(List<Point> one, List<Point> other) =>
+        (one.Count, one.Count(IsEnd), -one.Sum(Middle)).CompareTo((other.Count, other.Count(IsEnd), -other.Sum(Middle)));
 
     private static bool IsEnd(Point point) => point.Role is not (Role.Read or Role.Output or Role.Failed);
 

@@ -8,20 +8,39 @@ internal static class Placement
 {
     public static void Place(Story story, IEnumerable<Fact> reads, IEnumerable<Fact> outputs)
     {
-        foreach (var fact in reads)
+        // "A reading is identified by (meter, occur_time, source)": the same one, posted again, is the same reading.
+        var placed = new Dictionary<(Segment, string, Shown), Fact>();
+        foreach (var fact in Sequence.AsPosted(reads))
         {
+            bool repeated = false, fresh = false;
             foreach (var reading in fact.Readings)
             {
-                if (Find(story, reading.When, fact.OfHost, reading.Hours) is { } segment)
-                    Add(story, fact, Role.Read, reading, segment);
-                else
+                if (Find(story, reading.When, fact.OfHost, reading.Hours, fact.PostedForHost) is { } segment)
+                {
+                    if (placed.TryAdd((segment, fact.Source, reading), fact))
+                        Add(story, fact, Role.Read, reading, segment);
+                    repeated |= placed[(segment, fact.Source, reading)] != fact;
+                    fresh |= placed[(segment, fact.Source, reading)] == fact;
+                    if (fact.PostedForHost is not null)
+                        story.Reached.Add("reading posted for the host");
+                }
+                else if (fact.PostedForHost is null)
+                {
+                    fresh = true;
                     NotUsed(story, fact, reading.When);
+                }
+            }
+
+            if (repeated && !fresh)
+            {
+                story.Reached.Add("reading posted again");
+                story.Standings[fact.Id] = Standing.Duplicate;
             }
         }
 
         foreach (var fact in Sequence.AsPosted(outputs))
         {
-            if (Find(story, fact.When, null, fact.Reading) is { } segment)
+            if (Find(story, fact.When, null, fact.Reading, null) is { } segment)
             {
                 var point = fact.Reading is { } hours ? Add(story, fact, Role.Output, new(fact.When, hours), segment) : null;
                 story.Outputs.Add(new(fact, point, segment.Spell, false));
@@ -58,9 +77,10 @@ internal static class Placement
             story.Standings[fact.Id] = Standing.InstallMissing;
     }
 
-    private static Segment? Find(Story story, Window when, bool? ofHost, long? hours)
+    private static Segment? Find(Story story, Window when, bool? ofHost, long? hours, string? host)
     {
-        var segments = story.Segments.FindAll(s => ofHost is null || s.Spell.OnHostMeter == ofHost);
+        var segments = story.Segments.FindAll(s => (ofHost is null || s.Spell.OnHostMeter == ofHost)
+            && (host is null || (s.Spell.OnHostMeter && s.Spell.Install!.Host == host)));
         var byTime = segments.FindAll(s => s.Start.From <= when.From && !(s.End?.From <= when.From));
         var open = segments.FindAll(s => !byTime.Contains(s) && Overlap(s, when));
         if (open.Count > 0)
@@ -84,5 +104,13 @@ internal static class Placement
     {
         var spell = story.Segments.FindLast(s => s.Start.From <= when.From)?.Spell;
         return spell?.End is not null && !(spell.Phase.ClosedBy?.When.From <= when.From) ? spell : null;
+    }
+
+    /// <summary>Whether something posted for a host may tell of the module: it was fitted there then, and that meter counted.</summary>
+    public static bool Belongs(Story? story, Fact fact)
+    {
+        var spells = story?.Phases.SelectMany(p => p.Spells).Where(s => s.OnHostMeter && s.Install!.Host == fact.PostedForHost).ToList() ?? [];
+        var windows = fact.Kind == Kind.Read ? fact.Readings.Select(r => r.When) : [fact.When];
+        return windows.Any(when => spells.Exists(s => when.To >= s.Start.From && !(s.End?.To <= when.From)));
     }
 }

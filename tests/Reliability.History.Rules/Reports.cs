@@ -34,7 +34,7 @@ internal sealed class Reports(
                 .ThenByDescending(r => r.Id, StringComparer.Ordinal).ToList();
             var wins = reports[^1];
             foreach (var other in reports.SkipLast(1))
-                standings[other.Id] = SaySame(other, wins) ? Standing.Duplicate : Standing.Superseded;
+                standings[other.Id] = other.SaysTheSame(wins) ? Standing.Duplicate : Standing.Superseded;
             if (!asked.Models.ContainsKey(wins.Model))
                 standings[wins.Id] = Standing.ModelUnknown;
             if (wins.End.From > history)
@@ -51,8 +51,6 @@ internal sealed class Reports(
 
     private bool IsBeyond(Fact row) => row.End.To > asked.Cutoff;
 
-    private static bool SaySame(Fact one, Fact other) => one with { Id = "", PostedId = "" } == other with { Id = "", PostedId = "" };
-
     private static ToldLife Blank(Fact row) => new()
     {
         FromReport = true,
@@ -61,23 +59,21 @@ internal sealed class Reports(
         Site = row.Site,
     };
 
-    // Age falls, a failed life goes on, or one end has two ages.
-    private bool Conflict(List<Fact> reports)
+    // Age falls, a failed life goes on, or one end has two ages. The life is flagged when that is said against the row that
+    // counts.
+    private (bool Any, bool OfOutcome) Conflict(List<Fact> reports)
     {
-        var conflict = false;
-        for (var i = 1; i < reports.Count; i++)
-        {
-            var (row, before) = (reports[i], reports[..i]);
-            conflict |= before.Exists(b => b.AgeAtEnd > row.AgeAtEnd) || (!row.ReportedFailed && before.Exists(b => b.ReportedFailed));
-        }
-
-        conflict |= reports.Exists(r => r.End.From == reports[^1].End.From && r.AgeAtEnd != reports[^1].AgeAtEnd);
-        if (conflict)
+        var wins = reports[^1];
+        bool Contradicts(Fact row) =>
+            reports[..reports.IndexOf(row)].Exists(b => b.AgeAtEnd > row.AgeAtEnd || (b.ReportedFailed && !row.ReportedFailed));
+        var twoAges = reports.Exists(r => r.End.From == wins.End.From && r.AgeAtEnd != wins.AgeAtEnd);
+        var any = twoAges || reports.Exists(Contradicts);
+        if (any)
             branches.Reach("reports of one life contradict each other");
-        return conflict;
+        return (any, twoAges || Contradicts(wins));
     }
 
-    private ToldLife Tell(Fact row, bool conflict)
+    private ToldLife Tell(Fact row, (bool Any, bool OfOutcome) conflict)
     {
         branches.Reach(row.ReportedFailed ? "reported failure" : "reported survival");
         var verdict = row.ReportedFailed ? Verdict.Failed
@@ -98,7 +94,7 @@ internal sealed class Reports(
             doubts.Add(row.Why == Reason.Other ? Doubt.OtherReason : Doubt.UnmeasuredLowOutput);
         if (other && mode is null)
             doubts.Add(Doubt.ModeUnknown);
-        if (conflict)
+        if (conflict.Any)
             doubts.Add(Doubt.Conflict);
         var survived = !failed || other;
         var age = other && !exact ? lower : row.AgeAtEnd;
@@ -112,6 +108,7 @@ internal sealed class Reports(
             Mode = survived ? null : mode,
             Why = row.Why,
             InService = row.ReportedInService && !failed,
+            Flagged = conflict.OfOutcome,
             Doubts = string.Join(' ', doubts.Order()),
             Left = !asked.Models.ContainsKey(row.Model) ? Left.ModelUnknown
                 : left ?? (verdict == Verdict.Excluded ? Left.ByPolicy : age <= entry ? Left.NoExposure : null),

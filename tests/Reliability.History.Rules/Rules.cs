@@ -21,13 +21,13 @@ public static class Rules
         var walked = Sequence.AsPosted(counting.FindAll(f => f.Kind is not (Kind.Read or Kind.Output or Kind.Reported)));
         if (!walked.Exists(f => f.Kind == Kind.Registered))
         {
-            foreach (var fact in counting.Where(f => f.Kind != Kind.Reported))
+            foreach (var fact in counting.Where(f => f.Kind != Kind.Reported && f.PostedForHost is null))
             {
                 standings[fact.Id] = Standing.NotRegistered;
                 branches.Reach("not registered");
             }
 
-            return [Tell(null, counting, asked, wrong, standings, branches)];
+            return [Tell(facts, null, counting, asked, wrong, standings, branches)];
         }
 
         // Registered again with other words or the same: the first stands.
@@ -39,11 +39,11 @@ public static class Rules
         }
 
         return Sequence.Of(walked.Except(again), wrong, branches)
-            .ConvertAll(order => Tell(order, counting, asked, wrong, new(standings), branches));
+            .ConvertAll(order => Tell(facts, order, counting, asked, wrong, new(standings), branches));
     }
 
     private static Told Tell(
-        List<Fact>? order, List<Fact> counting, Asked asked, Wrong wrong, Dictionary<string, Standing> standings, Branches branches)
+        IReadOnlyList<Fact> facts, List<Fact>? order, List<Fact> counting, Asked asked, Wrong wrong, Dictionary<string, Standing> standings, Branches branches)
     {
         Story? story = null;
         if (order is not null)
@@ -67,11 +67,15 @@ public static class Rules
                 branches.Reach(branch);
         }
 
+        // Of a host's record only what tells of the module is shown in its own.
+        foreach (var fact in facts.Where(f => f.PostedForHost is not null && !Placement.Belongs(story, f)))
+            standings.Remove(fact.Id);
+
         foreach (var life in lives.Where(l => l.Left is not null))
             branches.Reach($"left out: {life.Left}");
         foreach (var doubt in lives.Where(l => l.Doubts.Length > 0).SelectMany(l => l.Doubts.Split(' ')))
             branches.Reach($"doubt: {doubt}");
-        return new(lives, standings, branches);
+        return new(lives, standings, branches) { LeftOpen = story?.LeftOpen == true };
     }
 
     // An event none of whose readings fits is left out, if readings are all it says.

@@ -77,7 +77,7 @@ internal static class Sequence
     {
         bool registered = false, fitted = false, failed = false, retired = false;
         var weight = 0;
-        foreach (var fact in order)
+        foreach (var fact in order.Where(f => f.PostedForHost is null))
         {
             weight += retired ? 4 : 0;
             weight += registered || fact.Kind == Kind.Registered ? 0 : 1;

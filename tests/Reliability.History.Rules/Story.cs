@@ -119,4 +119,7 @@ internal sealed class Story
     public List<Measured> Outputs { get; } = [];
     public Dictionary<string, Standing> Standings { get; } = [];
     public HashSet<string> Reached { get; } = [];
+
+    /// <summary>Two sets of readings of one meter are equally large, equally early and end as many spells: nothing says which.</summary>
+    public bool LeftOpen { get; set; }
 }

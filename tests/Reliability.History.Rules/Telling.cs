@@ -38,7 +38,7 @@ internal sealed class Telling
             telling._step++;
         }
 
-        var shown = reads.Where(f => f.OfHost != true).SelectMany(f => f.Readings);
+        var shown = reads.Where(f => f.OfHost != true && f.PostedForHost is null).SelectMany(f => f.Readings);
         if (!order.Exists(f => f.Kind == Kind.Retired)
             && telling._bench is { } bench && shown.Any(r => r.When.To > bench.When.From && r.Hours > bench.Hours))
             telling.BeginFromBench();
@@ -224,6 +224,13 @@ internal sealed class Telling
 
     private void MeterChanged(Fact fact)
     {
+        if (fact.PostedForHost is { } host)
+        {
+            if (_spell is not { OnHostMeter: true } || _spell.Install!.Host != host)
+                return;
+            _story.Reached.Add("meter change posted for the host");
+        }
+
         var ofHost = fact.OfHost ?? _spell?.OnHostMeter ?? false;
         if (_spell is not null && ofHost == _spell.OnHostMeter)
         {

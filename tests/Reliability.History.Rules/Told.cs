@@ -42,6 +42,7 @@ public enum Standing
     TargetMissing,
     TargetCircular,
     Retracted,
+    Replaced,
     Duplicate,
     Superseded,
     LeftOut,
@@ -71,4 +72,8 @@ public sealed record ToldLife
 }
 
 /// <summary>What the rules tell of one record.</summary>
-public sealed record Told(IReadOnlyList<ToldLife> Lives, IReadOnlyDictionary<string, Standing> Standings, Branches Branches);
+public sealed record Told(IReadOnlyList<ToldLife> Lives, IReadOnlyDictionary<string, Standing> Standings, Branches Branches)
+{
+    /// <summary>Whether the rules leave open which of two readings counts.</summary>
+    public bool LeftOpen { get; init; }
+}
