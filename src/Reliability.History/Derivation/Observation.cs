@@ -79,7 +79,8 @@ internal sealed record Observation
     {
         foreach (var point in ages.Points)
         {
-            if (point.Item.Kind is ReadingKind.Read or ReadingKind.Installed or ReadingKind.MeterFirst
+            if (!point.Spell.AfterLife
+                && point.Item.Kind is ReadingKind.Read or ReadingKind.Installed or ReadingKind.MeterFirst
                 && point.Item.Reading.Earliest >= opened.Earliest)
                 return new() { Entry = AgeWalk.Upper(point.Hours) };
         }

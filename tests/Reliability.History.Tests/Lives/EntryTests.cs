@@ -7,7 +7,8 @@ namespace Reliability.History.Tests.Lives;
 /// <summary>From which age on a life counts, and which records would bias every answer.</summary>
 public sealed class EntryTests
 {
-    private static Life Only(Scenario.History history) => Assert.Single(history.Derive().Lives);
+    private static Life Only(Scenario.History history, DerivationOptions? options = null) =>
+        Assert.Single(history.Derive(options).Lives);
 
     private static Scenario.History OpenedLate(double? age = 0, double? completeFrom = null) =>
         new Scenario.History().OnHost(10, 1_000).Read(20, 1_100).Removed(40, 1_300, RemovalReason.Failed)
@@ -79,6 +80,17 @@ public sealed class EntryTests
 
         Assert.Null(life.Exclusion);
         Assert.Equal((0.0, LifeOutcome.Between(100, 300)), (life.EntryHours, life.Outcome!.Value));
+    }
+
+    [Fact]
+    public void Hours_run_on_when_the_life_was_over_do_not_begin_its_observation()
+    {
+        // Fitted before it was registered at age 0, taken out unread since; the reading in the next host is of no life.
+        var history = new Scenario.History().OnHost(0, null).Registered(10).Removed(20, 154)
+            .OnHost(30, null, "vent-4").Read(40, 618);
+        var policy = OutcomePolicy.Default.With([new(RemovalReason.Planned, OutcomeVerdict.Excluded)]);
+
+        Assert.Equal(LifeExclusion.NoExposure, Only(history, new() { OutcomePolicy = policy }).Exclusion);
     }
 
     [Fact]
