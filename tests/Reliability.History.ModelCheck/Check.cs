@@ -16,7 +16,7 @@ internal static class Check
         branches = told[0].Branches;
         if (told.Exists(t => t.LeftOpen))
         {
-            branches.Reach("left open which of two readings counts");
+            branches.Reach(Branches.LeftOpen);
             return [];
         }
 

@@ -148,13 +148,20 @@ internal sealed class RandomRecord
                 case 0:
                     var first = Pick(0, 0, _random.Next(0, 500));
                     var forHost = onHost && Chance(0.3);
-                    Post(Blank(Kind.MeterChanged) with
+                    var change = Blank(Kind.MeterChanged) with
                     {
                         Final = Shown(Meter()),
                         First = Shown(first),
                         OfHost = forHost ? true : Pick<bool?>(null, onHost, onHost, !onHost),
                         PostedForHost = forHost ? host : null,
-                    });
+                    };
+                    Post(change);
+                    if (Chance(0.15))
+                    {
+                        Pass(0.5);
+                        Post(change);
+                    }
+
                     if (onHost)
                         _hostMeters[host] = first;
                     else

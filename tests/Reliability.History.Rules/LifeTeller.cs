@@ -86,7 +86,7 @@ internal sealed class LifeTeller
 
     private void Note(ToldLife life)
     {
-        _story.Reached.Add($"life {life.End}".ToLowerInvariant());
+        _story.Reached.Add($"life {life.End?.ToString() ?? "without an age"}".ToLowerInvariant());
         if (life.Entry > 0)
             _story.Reached.Add("late entry");
         if (life.Flagged)

@@ -79,7 +79,9 @@ internal static class Placement
 
     private static Segment? Find(Story story, Window when, bool? ofHost, long? hours, string? host)
     {
-        var segments = story.Segments.FindAll(s => (ofHost is null || s.Spell.OnHostMeter == ofHost)
+        // What came after the end of one segment came after all before it.
+        var ended = story.Segments.FindLastIndex(s => s.End?.To <= when.From);
+        var segments = story.Segments[(ended + 1)..].FindAll(s => (ofHost is null || s.Spell.OnHostMeter == ofHost)
             && (host is null || (s.Spell.OnHostMeter && s.Spell.Install!.Host == host)));
         var byTime = segments.FindAll(s => s.Start.From <= when.From && !(s.End?.From <= when.From));
         var open = segments.FindAll(s => !byTime.Contains(s) && Overlap(s, when));
