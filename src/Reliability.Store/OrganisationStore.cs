@@ -14,7 +14,7 @@ public sealed class OrganisationStore
     internal OrganisationStore(string organisation, StoreParts parts)
     {
         Organisation = organisation;
-        Revisions = new RevisionQueries(organisation, parts.Database);
+        Revisions = new RevisionQueries(organisation, parts.Database, parts.Pace);
         Catalogue = new CatalogueStore(organisation, parts.Database, parts.Documents);
         Events = new EventLog(organisation, parts.Writer, parts.Database);
         Following = new EventFollowing(organisation, parts.Database);

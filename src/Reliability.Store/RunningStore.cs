@@ -3,6 +3,7 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Npgsql;
+using Reliability.Store.Lives;
 using Reliability.Store.PostgresInstance;
 using Reliability.Store.Posting;
 using Reliability.Store.Schema;
@@ -45,14 +46,15 @@ internal sealed class RunningStore : IAsyncDisposable
             builder.UseLoggerFactory(logs);
             source = builder.Build();
             var database = new Database(source, options.Schema);
-            marten = MartenSetup.Build(options, database, logs);
+            var pace = new LivesPace(database);
+            marten = MartenSetup.Build(options, database, pace, logs);
             var documents = marten.GetRequiredService<IDocumentStore>();
             await BringTablesUpToDateAsync(database, documents, cancellation);
             var projections = options.RunProjections ? marten.GetServices<IHostedService>().ToList() : [];
             foreach (var service in projections) await service.StartAsync(cancellation);
             var unresolved = new UnresolvedCheck(database);
             var writer = new EventWriter(() => new WindowCommit(database, documents, unresolved), options, log);
-            return new RunningStore(cluster, source, marten, projections, new StoreParts(database, documents, writer));
+            return new RunningStore(cluster, source, marten, projections, new StoreParts(database, documents, writer, pace));
         }
         catch
         {

@@ -10,17 +10,24 @@ internal sealed class LivesUpdate(Database database, ILogger log)
     private readonly DerivedRows _rows = new(database);
     private readonly RecordReader _records = new(database);
 
-    /// <summary>Derives these modules, a chunk after the other.</summary>
+    private static readonly int ChunksAtATime = Math.Clamp(Environment.ProcessorCount, 1, 4);
+
+    /// <summary>Derives these modules, a few chunks at a time.</summary>
     public async Task UpdateAsync(
-        string organisation, IEnumerable<string> modules, CancellationToken cancellation)
+        string organisation, IReadOnlyCollection<string> modules, CancellationToken cancellation)
     {
-        foreach (var chunk in modules.Order(StringComparer.Ordinal).Chunk(RecordReader.Chunk))
-        {
-            using var activity = StoreTelemetry.Source.StartActivity("derive lives");
-            activity?.SetTag("reliability.modules", chunk.Length);
-            await _rows.ReplaceAsync(
-                organisation, await DeriveAsync(organisation, chunk, cancellation), cancellation);
-        }
+        if (modules.Count == 0) return;
+        await using var turn = await LivesTurn.TakeAsync(database, organisation, cancellation);
+        await Parallel.ForEachAsync(
+            modules.Order(StringComparer.Ordinal).Chunk(RecordReader.Chunk),
+            new ParallelOptions { MaxDegreeOfParallelism = ChunksAtATime, CancellationToken = cancellation },
+            async (chunk, cancelled) =>
+            {
+                using var activity = StoreTelemetry.Source.StartActivity("derive lives");
+                activity?.SetTag("reliability.modules", chunk.Length);
+                await _rows.ReplaceAsync(
+                    organisation, await DeriveAsync(organisation, chunk, cancelled), cancelled);
+            });
     }
 
     /// <summary>Derives every module of every organisation from the log. Reads and posts go on meanwhile.</summary>

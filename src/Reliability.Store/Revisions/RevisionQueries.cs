@@ -12,9 +12,10 @@ public sealed class RevisionQueries
 
     private readonly string _organisation;
     private readonly Database _database;
+    private readonly LivesPace? _pace;
 
-    internal RevisionQueries(string organisation, Database database) =>
-        (_organisation, _database) = (organisation, database);
+    internal RevisionQueries(string organisation, Database database, LivesPace? pace = null) =>
+        (_organisation, _database, _pace) = (organisation, database, pace);
 
     /// <summary>The revision that stored lives and module states have taken in: what an answer rests on.</summary>
     /// <param name="cancellation">Ends the query.</param>
@@ -43,6 +44,7 @@ public sealed class RevisionQueries
     public async Task<RevisionWait> WaitAsync(Revision minimum, TimeSpan timeout, CancellationToken cancellation)
     {
         if (minimum.Organisation != _organisation) return RevisionWait.OtherOrganisation;
+        _pace?.Want(minimum.Position);
         var started = Stopwatch.GetTimestamp();
         for (var pause = FirstPause; ; pause = pause * 2 < LongestPause ? pause * 2 : LongestPause)
         {

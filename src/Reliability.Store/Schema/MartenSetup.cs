@@ -21,18 +21,18 @@ namespace Reliability.Store.Schema;
 /// <summary>How Marten is set up.</summary>
 internal static class MartenSetup
 {
-    public static ServiceProvider Build(ReliabilityStoreOptions options, Database database, ILoggerFactory logs)
+    public static ServiceProvider Build(ReliabilityStoreOptions options, Database database, LivesPace pace, ILoggerFactory logs)
     {
         var services = new ServiceCollection();
         services.AddSingleton(logs);
         services.AddLogging();
-        services.AddMarten(marten => Configure(marten, options, database, logs))
+        services.AddMarten(marten => Configure(marten, options, database, pace, logs))
             .AddAsyncDaemon(DaemonMode.HotCold);
         return services.BuildServiceProvider();
     }
 
     private static void Configure(
-        StoreOptions marten, ReliabilityStoreOptions options, Database database, ILoggerFactory logs)
+        StoreOptions marten, ReliabilityStoreOptions options, Database database, LivesPace pace, ILoggerFactory logs)
     {
         marten.Connection(database.Source);
         marten.DatabaseSchemaName = options.Schema;
@@ -62,7 +62,7 @@ internal static class MartenSetup
         marten.Events.MapEventType<ModuleModelCreatedV1>("module_model_created_v1");
         marten.Events.MapEventType<ModuleModelUpdatedV1>("module_model_updated_v1");
 
-        marten.Events.Subscribe(new LivesSubscription(database, logs.CreateLogger<LivesSubscription>()));
+        marten.Events.Subscribe(new LivesSubscription(database, pace, logs.CreateLogger<LivesSubscription>()));
         marten.Projections.FastPollingTime = TimeSpan.FromMilliseconds(100);
         marten.Projections.SlowPollingTime = TimeSpan.FromMilliseconds(500);
         marten.Projections.LeadershipPollingTime = 1000;

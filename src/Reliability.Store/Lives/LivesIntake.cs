@@ -1,0 +1,107 @@
+using Microsoft.Extensions.Logging;
+using Npgsql;
+using Reliability.Store.Readings;
+using Reliability.Store.Records;
+
+namespace Reliability.Store.Lives;
+
+/// <summary>
+/// Takes a stretch of the log into the tables: files its readings by module, then derives the modules that something came
+/// for, each once however often it is met.
+/// </summary>
+internal sealed class LivesIntake(Database database, ILogger log)
+{
+    private const int MostSheets = 1000;
+
+    private readonly ModuleReadings _readings = new(database);
+    private readonly LivesUpdate _update = new(database, log);
+
+    /// <summary>Takes in what lies behind a position, as far as the log is settled but not without bounds.</summary>
+    /// <param name="floor">The position.</param>
+    /// <param name="least">A settled position up to which it is taken in at least.</param>
+    /// <param name="cancellation">Ends the work; it may be done again.</param>
+    /// <returns>The position up to which it was taken in.</returns>
+    public async Task<long> TakeInAsync(long floor, long least, CancellationToken cancellation)
+    {
+        var end = Math.Max(least, await SettledAsync(cancellation));
+        var changed = new Dictionary<string, HashSet<string>>(StringComparer.Ordinal);
+        var position = floor;
+        for (var sheets = 0; position < end && (position < least || sheets < MostSheets);)
+        {
+            var run = await SheetsAsync(position, end, cancellation);
+            var ceiling = run.Count == ModuleReadings.RunSheets ? run[^1].Sheet.Position : end;
+            foreach (var organisation in run.GroupBy(row => row.Organisation))
+                Changed(organisation.Key).UnionWith(await _readings.FileAsync(
+                    organisation.Key, position, ceiling, [.. organisation.Select(row => row.Sheet)], cancellation));
+            foreach (var (organisation, key) in await KeysAsync(position, ceiling, cancellation))
+                Changed(organisation).Add(key);
+            sheets += run.Count;
+            position = ceiling;
+        }
+        foreach (var (organisation, keys) in changed) await UpdateAsync(organisation, keys, cancellation);
+        return position;
+
+        HashSet<string> Changed(string organisation) => changed.TryGetValue(organisation, out var keys)
+            ? keys
+            : changed[organisation] = new HashSet<string>(StringComparer.Ordinal);
+    }
+
+    private async Task UpdateAsync(string organisation, HashSet<string> keys, CancellationToken cancellation)
+    {
+        var modules = new HashSet<string>(
+            await RecordScope.ModulesOfAsync(organisation, keys, cancellation), StringComparer.Ordinal);
+        string[] models = [.. keys.Select(CatalogueStream.Model).OfType<string>()];
+        if (models.Length > 0) modules.UnionWith(await ModulesOfAsync(organisation, models, cancellation));
+        await _update.UpdateAsync(organisation, modules, cancellation);
+    }
+
+    /// <summary>The position below which no event can come any more, as the daemon keeps it.</summary>
+    private async Task<long> SettledAsync(CancellationToken cancellation) => (await database.ReadAsync(
+        $"""
+        select coalesce(max(last_seq_id), 0) from {database.Schema}.mt_event_progression where name = 'HighWaterMark'
+        """,
+        [], reader => reader.GetInt64(0), cancellation))[0];
+
+    private Task<List<(string Organisation, StoredSheet Sheet)>> SheetsAsync(
+        long floor, long ceiling, CancellationToken cancellation) =>
+        database.ReadAsync(
+            $"""
+            select tenant_id, seq_id, timestamp, bdata from {database.Schema}.mt_events
+            where seq_id > $1 and seq_id <= $2 and type = '{ReadingSheet.KindName}'
+            order by seq_id limit {ModuleReadings.RunSheets}
+            """,
+            Between(floor, ceiling),
+            reader => (reader.GetString(0), new StoredSheet(
+                reader.GetInt64(1), reader.GetFieldValue<DateTimeOffset>(2),
+                new ReadingSheet(reader.GetFieldValue<byte[]>(3)))),
+            cancellation);
+
+    /// <summary>The streams that something other than sheets came onto.</summary>
+    private Task<List<(string Organisation, string Key)>> KeysAsync(
+        long floor, long ceiling, CancellationToken cancellation) =>
+        database.ReadAsync(
+            $"""
+            select distinct tenant_id, stream_id from {database.Schema}.mt_events
+            where seq_id > $1 and seq_id <= $2 and type <> '{ReadingSheet.KindName}'
+            """,
+            Between(floor, ceiling),
+            reader => (reader.GetString(0), reader.GetString(1)),
+            cancellation);
+
+    /// <summary>The modules whose records name one of the models: thresholds and rated hours change their lives.</summary>
+    private Task<List<string>> ModulesOfAsync(string organisation, string[] models, CancellationToken cancellation) =>
+        database.ReadAsync(
+            $"select module from {database.Schema}.module_state where organisation = $1 and models_named && $2",
+            [
+                new NpgsqlParameter<string> { TypedValue = organisation },
+                new NpgsqlParameter<string[]> { TypedValue = models },
+            ],
+            reader => reader.GetString(0),
+            cancellation);
+
+    private static NpgsqlParameter[] Between(long floor, long ceiling) =>
+    [
+        new NpgsqlParameter<long> { TypedValue = floor },
+        new NpgsqlParameter<long> { TypedValue = ceiling },
+    ];
+}
