@@ -3,6 +3,7 @@ using Reliability.Store.Catalogue;
 using Reliability.Store.Lives;
 using Reliability.Store.Log;
 using Reliability.Store.Modules;
+using Reliability.Store.Notes;
 using Reliability.Store.Posting;
 using Reliability.Store.Revisions;
 
@@ -18,7 +19,8 @@ public sealed class OrganisationStore
         Catalogue = new CatalogueStore(organisation, parts.Database, parts.Documents);
         Events = new EventLog(organisation, parts.Writer, parts.Database);
         Following = new EventFollowing(organisation, parts.Database);
-        Modules = new ModuleQueries(organisation, parts.Database);
+        Notes = new NoteStore(organisation, parts.Database, parts.Documents);
+        Modules = new ModuleQueries(organisation, parts.Database, Notes);
         Lives = new LifeQueries(organisation, parts.Database);
         Attributes = new AttributeQueries(organisation, parts.Database);
     }
@@ -28,6 +30,9 @@ public sealed class OrganisationStore
 
     /// <summary>Posting of events.</summary>
     public EventLog Events { get; }
+
+    /// <summary>Erasing of notes.</summary>
+    public NoteStore Notes { get; }
 
     /// <summary>The events in the order of the log.</summary>
     public EventFollowing Following { get; }

@@ -4,6 +4,7 @@ using Reliability.History.Events;
 using Reliability.History.Lives;
 using Reliability.Store.Catalogue;
 using Reliability.Store.Modules;
+using Reliability.Store.Notes;
 using Reliability.Store.Records;
 
 namespace Reliability.Store;
@@ -29,6 +30,7 @@ namespace Reliability.Store;
 [JsonSerializable(typeof(StoredEvent<RetractedV1>))]
 [JsonSerializable(typeof(StoredEvent<ReplacedV1>))]
 [JsonSerializable(typeof(StoredEvent<LifeReportedV1>))]
+[JsonSerializable(typeof(NoteErasedV1))]
 [JsonSerializable(typeof(ModuleModelCreatedV1))]
 [JsonSerializable(typeof(ModuleModelUpdatedV1))]
 [JsonSerializable(typeof(ModuleModel))]

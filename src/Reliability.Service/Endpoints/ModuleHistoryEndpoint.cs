@@ -72,6 +72,15 @@ internal sealed class ModuleHistoryEndpoint(
         return response;
     }
 
+    public override async Task<V1.EraseNoteResponse> EraseNote(V1.EraseNoteRequest request, ServerCallContext context)
+    {
+        requestCheck.Enforce(request);
+        var erasure = await store.Notes.EraseAsync(
+            ResourceNames.Id(request.Parent), request.Source, request.EventId, context.CancellationToken)
+            ?? throw Refusals.NotFound("reliability/ModuleEvent", $"event {request.EventId} of {request.Source} in {request.Parent}");
+        return new() { NoteEraseTime = EventWire.Time(erasure.EraseTime), Revision = erasure.Revision.ToString() };
+    }
+
     public override Task<V1.ListLivesResponse> ListLives(V1.ListLivesRequest request, ServerCallContext context)
     {
         requestCheck.Enforce(request);

@@ -59,6 +59,7 @@ internal static class ModuleMapping
             Revision = stored.Revision.ToString(),
             RelatedSource = stored.Related?.Source ?? string.Empty,
             RelatedEventId = stored.Related?.OriginalId ?? string.Empty,
+            NoteEraseTime = EventWire.Time(stored.NoteEraseTime),
         };
     }
 

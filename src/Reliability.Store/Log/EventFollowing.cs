@@ -1,5 +1,6 @@
 using Npgsql;
 using Reliability.History.Events;
+using Reliability.Store.Notes;
 using Reliability.Store.Readings;
 using Reliability.Store.Records;
 using Reliability.Store.Revisions;
@@ -74,7 +75,8 @@ public sealed class EventFollowing
             var sheet = new ReadingSheet(reader.GetFieldValue<byte[]>(6));
             return (position, sheet.Bytes.Length, sheet.Readings(_organisation, recordTime));
         }
-        // Streams of the catalogue and the like hold nothing that was posted.
+        // Streams of the catalogue and the like hold nothing that was posted, and an erased note is nothing that happened.
+        if (kind == NoteErasedV1.KindName) return (position, 0, null);
         if (!RecordScope.IsModule(stream) && HostRecord.HostDevice(stream) is null) return (position, 0, null);
         var json = reader.GetFieldValue<byte[]>(5);
         return (position, json.Length, [EventKind.Read(kind, json).ToRecorded(reader.GetGuid(2), stream, recordTime)]);

@@ -5,6 +5,7 @@ using Reliability.History.Events;
 using Reliability.History.Identifiers;
 using Reliability.History.Lives;
 using Reliability.Store.Lives;
+using Reliability.Store.Notes;
 using Reliability.Store.Paging;
 using Reliability.Store.Records;
 using Reliability.Store.Revisions;
@@ -20,9 +21,10 @@ public sealed class ModuleQueries
     private readonly string _organisation;
     private readonly Database _database;
     private readonly Derivation _derivation;
+    private readonly NoteStore _notes;
 
-    internal ModuleQueries(string organisation, Database database) =>
-        (_organisation, _database, _derivation) = (organisation, database, new Derivation(database));
+    internal ModuleQueries(string organisation, Database database, NoteStore notes) =>
+        (_organisation, _database, _derivation, _notes) = (organisation, database, new Derivation(database), notes);
 
     /// <summary>
     /// A module's record and all that follows from it, derived at the moment of asking: every event that has a receipt
@@ -105,12 +107,15 @@ public sealed class ModuleQueries
         var derived = await DeriveAsync(module, options: null, cancellation);
         if (derived is null) return null;
         var byId = derived.Stored.Events.ToDictionary(stored => stored.Event.EventId);
+        var erased = await _notes.ErasedAsync(
+            byId.Values.Select(stored => stored.Event.ModuleId).Distinct(StringComparer.Ordinal), cancellation);
         var statuses = derived.Derived.Events;
         var start = after is null ? 0 : 1 + Place(statuses, after.KeyIn(EventList, 1)[0]);
         var page = statuses.Skip(start).Take(pageSize).Select(status => new EventInRecord(
             byId[status.EventId].Event,
             status,
             status.RelatedEventId is { } related && byId.TryGetValue(related, out var other) ? other.Event : null,
+            erased.TryGetValue(status.EventId, out var note) ? note.EraseTime : null,
             new Revision(_organisation, byId[status.EventId].Position, derived.CatalogueVersion))).ToList();
         return new Page<EventInRecord>(
             page,

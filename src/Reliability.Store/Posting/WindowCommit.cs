@@ -47,7 +47,8 @@ internal sealed class WindowCommit(Database database, IDocumentStore documents, 
         if (fresh.Count > 0)
         {
             var byModule = fresh.Where(posted => !ReadingBlock.CanHold(posted)).ToList();
-            if (byModule.Count > 0) await PrepareStreamsAsync(connection, organisation, byModule);
+            if (byModule.Count > 0) await StreamPreparation.PrepareAsync(
+                connection, database, organisation, byModule.Select(posted => posted.ModuleId));
             var position = await AppendAsync(transaction, organisation, number, fresh, byModule);
             revision = await _windows.AddAsync(connection, organisation, number, position);
         }
@@ -55,49 +56,6 @@ internal sealed class WindowCommit(Database database, IDocumentStore documents, 
 
         StoreTelemetry.EventsRecorded.Add(fresh.Count);
         return window.Outcomes(waiting, revision, number);
-    }
-
-    /// <summary>
-    /// Locks the streams that exist, in order, and waits for its turn to make those that do not. Brings archived ones
-    /// back: a late event is never lost, and Marten refuses appends to an archived stream.
-    /// </summary>
-    private async Task PrepareStreamsAsync(
-        NpgsqlConnection connection, string organisation, IReadOnlyList<RecordedEvent> events)
-    {
-        string[] modules = [.. events.Select(posted => posted.ModuleId).Distinct().Order(StringComparer.Ordinal)];
-        var archived = new List<string>();
-        var found = 0;
-        await using (var command = new NpgsqlCommand(
-            $"select id, is_archived from {_schema}.mt_streams where tenant_id = $1 and id = any($2) order by id for update",
-            connection)
-        {
-            Parameters =
-            {
-                new NpgsqlParameter<string> { TypedValue = organisation },
-                new NpgsqlParameter<string[]> { TypedValue = modules },
-            },
-        })
-        await using (var reader = await command.ExecuteReaderAsync())
-        {
-            for (; await reader.ReadAsync(); found++)
-                if (reader.GetBoolean(1)) archived.Add(reader.GetString(0));
-        }
-        if (found < modules.Length)
-            await StreamCreation.LockAsync(connection, database, organisation, CancellationToken.None);
-        if (archived.Count == 0) return;
-        foreach (var (table, key) in new[] { ("mt_streams", "id"), ("mt_events", "stream_id") })
-        {
-            await using var command = new NpgsqlCommand(
-                $"update {_schema}.{table} set is_archived = false where tenant_id = $1 and {key} = any($2)", connection)
-            {
-                Parameters =
-                {
-                    new NpgsqlParameter<string> { TypedValue = organisation },
-                    new NpgsqlParameter<string[]> { TypedValue = [.. archived] },
-                },
-            };
-            await command.ExecuteNonQueryAsync();
-        }
     }
 
     /// <summary>

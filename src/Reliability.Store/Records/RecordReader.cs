@@ -1,6 +1,7 @@
 using System.Runtime.CompilerServices;
 using Npgsql;
 using Reliability.History.Events;
+using Reliability.Store.Notes;
 using Reliability.Store.Readings;
 
 namespace Reliability.Store.Records;
@@ -90,7 +91,7 @@ internal sealed class RecordReader(Database database)
         foreach (var (position, recorded) in await database.ReadAsync(
             $"""
             select stream_id, seq_id, id, type, timestamp, data from {database.Schema}.mt_events
-            where tenant_id = $1 and stream_id = any($2) order by stream_id, version
+            where tenant_id = $1 and stream_id = any($2) and type <> '{NoteErasedV1.KindName}' order by stream_id, version
             """,
             Keys(organisation, read), OwnEvent, cancellation))
             read[recorded.ModuleId].Events.Add((position, recorded));

@@ -12,6 +12,7 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
 using Reliability.Store.Catalogue;
 using Reliability.Store.Lives;
+using Reliability.Store.Notes;
 using Reliability.Store.Readings;
 using Reliability.Store.Records;
 using Weasel.Core;
@@ -59,6 +60,7 @@ internal static class MartenSetup
         marten.Events.UseBinarySerializer<ReadingSheet>(new ReadingSheetSerializer());
         // Every event bears the number of the window that it was committed in.
         marten.Events.MetadataConfig.CorrelationIdEnabled = true;
+        marten.Events.MapEventType<NoteErasedV1>(NoteErasedV1.KindName);
         marten.Events.MapEventType<ModuleModelCreatedV1>("module_model_created_v1");
         marten.Events.MapEventType<ModuleModelUpdatedV1>("module_model_updated_v1");
 

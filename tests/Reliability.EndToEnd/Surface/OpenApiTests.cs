@@ -23,7 +23,7 @@ public sealed partial class OpenApiTests(SharedService shared)
         var paths = document.GetProperty("paths");
         var expected = Services.SelectMany(service => service.Methods).Where(method => !IsGrpcOnly(method)).Select(Route).ToList();
 
-        Assert.Equal(17, expected.Count);
+        Assert.Equal(18, expected.Count);
         foreach (var (verb, path) in expected)
         {
             Assert.True(paths.TryGetProperty(path, out var operations), $"{path} is missing.");
