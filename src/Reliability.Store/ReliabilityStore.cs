@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using Microsoft.Extensions.Logging;
 using Reliability.Store.Health;
 using Reliability.Store.Lives;
+using Reliability.Store.Posting;
 
 namespace Reliability.Store;
 
@@ -52,6 +53,16 @@ public sealed class ReliabilityStore : IAsyncDisposable
     /// <exception cref="StoreUnavailableException">The store is not started, or the database does not answer.</exception>
     public Task RebuildAsync(CancellationToken cancellation) =>
         new LivesUpdate(Running.Parts.Database, _logs.CreateLogger<ReliabilityStore>()).RebuildAsync(cancellation);
+
+    /// <summary>
+    /// Makes the table of posted ids anew from the log. Needed when it was lost or damaged; it gives the same rows when
+    /// nothing was. Posts wait until it is done, answers do not.
+    /// </summary>
+    /// <param name="cancellation">Ends the rebuild; the table then is as it was.</param>
+    /// <returns>How many ids are in the table.</returns>
+    /// <exception cref="StoreUnavailableException">The store is not started, or the database does not answer.</exception>
+    public Task<long> RebuildPostedIdsAsync(CancellationToken cancellation) =>
+        new PostedIdsRebuild(Running.Parts.Database).RunAsync(cancellation);
 
     /// <summary>How the store is. Never throws for a database that does not answer.</summary>
     /// <param name="cancellation">Ends the check.</param>

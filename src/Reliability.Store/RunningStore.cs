@@ -73,7 +73,10 @@ internal sealed class RunningStore : IAsyncDisposable
         {
             await using var connection = await database.Source.OpenConnectionAsync(cancellation);
             await ExecuteAsync("select pg_advisory_lock(hashtextextended($1, 0))");
+            var earlier = new EarlierTables(database);
+            await earlier.PutAsideAsync(cancellation);
             await documents.Storage.ApplyAllConfiguredChangesToDatabaseAsync();
+            await earlier.FillAsync(cancellation);
             await ExecuteAsync("select pg_advisory_unlock(hashtextextended($1, 0))");
 
             async Task ExecuteAsync(string sql)
