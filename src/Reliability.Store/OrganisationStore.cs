@@ -6,6 +6,7 @@ using Reliability.Store.Modules;
 using Reliability.Store.Notes;
 using Reliability.Store.Posting;
 using Reliability.Store.Revisions;
+using Reliability.Store.Uploads;
 
 namespace Reliability.Store;
 
@@ -23,6 +24,7 @@ public sealed class OrganisationStore
         Modules = new ModuleQueries(organisation, parts.Database, Notes);
         Lives = new LifeQueries(organisation, parts.Database);
         Attributes = new AttributeQueries(organisation, parts.Database);
+        Uploads = new UploadStore(organisation, parts.Database);
     }
 
     /// <summary>Id of the organisation; first in every key.</summary>
@@ -48,6 +50,9 @@ public sealed class OrganisationStore
 
     /// <summary>Values of attributes in use.</summary>
     public AttributeQueries Attributes { get; }
+
+    /// <summary>Uploaded files and their rejected rows.</summary>
+    public UploadStore Uploads { get; }
 
     /// <summary>Revisions: where the log stands and waiting for the lives to follow.</summary>
     public RevisionQueries Revisions { get; }

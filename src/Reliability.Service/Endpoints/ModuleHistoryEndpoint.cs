@@ -5,6 +5,7 @@ using Reliability.Service.Filters;
 using Reliability.Service.Lives;
 using Reliability.Service.Mapping;
 using Reliability.Service.Paging;
+using Reliability.Service.Uploads;
 using Reliability.Service.Validation;
 using Reliability.Store;
 using Reliability.Store.Attributes;
@@ -13,7 +14,8 @@ namespace Reliability.Service.Endpoints;
 
 /// <summary>ModuleHistoryService: what happened to modules, and the lives that follow.</summary>
 internal sealed class ModuleHistoryEndpoint(
-    RequestCheck requestCheck, EventPosting posting, EventStream eventStream, EventWatch eventWatch, LifeList lifeList, OrganisationStore store,
+    RequestCheck requestCheck, EventPosting posting, EventStream eventStream, EventWatch eventWatch, Uploading uploading,
+    LifeList lifeList, OrganisationStore store,
     RevisionGate gate)
     : V1.ModuleHistoryService.ModuleHistoryServiceBase
 {
@@ -32,6 +34,28 @@ internal sealed class ModuleHistoryEndpoint(
         WatchChoice.Check(request, violations);
         violations.ThrowIfAny();
         return eventWatch.RunAsync(request, responseStream, context.CancellationToken);
+    }
+
+    public override Task<V1.UploadEventsResponse> UploadEvents(
+        IAsyncStreamReader<V1.UploadEventsRequest> requestStream, ServerCallContext context) =>
+        uploading.RunAsync(requestStream, context.CancellationToken);
+
+    public override Task<V1.Upload> GetUpload(V1.GetUploadRequest request, ServerCallContext context)
+    {
+        requestCheck.Enforce(request);
+        return uploading.GetAsync(request.Name, context.CancellationToken);
+    }
+
+    public override Task<V1.ListRejectedRowsResponse> ListRejectedRows(V1.ListRejectedRowsRequest request, ServerCallContext context)
+    {
+        requestCheck.Enforce(request);
+        return uploading.ListRejectedAsync(request, context.CancellationToken);
+    }
+
+    public override Task<V1.DeleteUploadResponse> DeleteUpload(V1.DeleteUploadRequest request, ServerCallContext context)
+    {
+        requestCheck.Enforce(request);
+        return uploading.DeleteAsync(request.Name, context.CancellationToken);
     }
 
     public override async Task<V1.Module> GetModule(V1.GetModuleRequest request, ServerCallContext context)

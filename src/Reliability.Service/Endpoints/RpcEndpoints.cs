@@ -4,6 +4,7 @@ using Reliability.Service.Forecasts;
 using Reliability.Service.Hosting;
 using Reliability.Service.Json;
 using Reliability.Service.Lives;
+using Reliability.Service.Uploads;
 using Reliability.Service.Validation;
 
 namespace Reliability.Service.Endpoints;
@@ -14,10 +15,13 @@ internal static class RpcEndpoints
     public static void AddRpc(this WebApplicationBuilder builder)
     {
         builder.Services.AddSingleton(TimeProvider.System);
+        builder.Services.AddSingleton<Failures>();
         builder.Services.AddSingleton<RequestCheck>();
         builder.Services.AddTransient<EventPosting>();
         builder.Services.AddTransient<EventStream>();
         builder.Services.AddTransient<EventWatch>();
+        builder.Services.AddSingleton<UploadSlots>();
+        builder.Services.AddTransient<Uploading>();
         builder.Services.AddTransient<LifeList>();
         builder.Services.AddTransient<Forecasting>();
         builder.Services
@@ -45,6 +49,7 @@ internal static class RpcEndpoints
         app.MapGrpcService<ModuleHistoryEndpoint>();
         app.MapGrpcService<LifeAnalysisEndpoint>();
         app.MapGrpcService<LifeForecastEndpoint>();
+        app.MapUploads();
         app.MapGrpcReflectionService();
     }
 }

@@ -56,6 +56,12 @@ internal static class ErrorReasons
     /// <summary>The caller gave up.</summary>
     public const string Cancelled = "CANCELLED";
 
+    /// <summary>A file, or its mapping, cannot be used as a whole.</summary>
+    public const string FileUnusable = "FILE_UNUSABLE";
+
+    /// <summary>A row of a file cannot be read.</summary>
+    public const string UnreadableRow = "UNREADABLE_ROW";
+
     /// <summary>Our fault; the incident id stands in the log.</summary>
     public const string Internal = "INTERNAL";
 }

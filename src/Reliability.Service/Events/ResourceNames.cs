@@ -5,7 +5,7 @@ namespace Reliability.Service.Events;
 /// <summary>Names of resources: a collection and an id.</summary>
 internal static class ResourceNames
 {
-    private const string Modules = "modules/", ModuleModels = "moduleModels/";
+    private const string Modules = "modules/", ModuleModels = "moduleModels/", Uploads = "uploads/";
 
     private static readonly SearchValues<char> IdLetters = SearchValues.Create("abcdefghijklmnopqrstuvwxyz0123456789-");
 
@@ -15,11 +15,16 @@ internal static class ResourceNames
     public const string ModuleRule = "must be modules/{module}, where the id has 1 to 63 of a-z, 0-9 and hyphen";
 
     /// <summary>Kinds of resource for <c>ResourceInfo</c>.</summary>
-    public const string ModuleType = "reliability/Module", ModuleModelType = "reliability/ModuleModel";
+    public const string ModuleType = "reliability/Module", ModuleModelType = "reliability/ModuleModel", UploadType = "reliability/Upload";
 
     public static string Module(string id) => Modules + id;
 
     public static string ModuleModel(string? id) => string.IsNullOrEmpty(id) ? string.Empty : ModuleModels + id;
+
+    public static string Upload(Guid id) => Uploads + id.ToString("N");
+
+    /// <summary>The id of a well-formed name of an upload.</summary>
+    public static Guid UploadId(string name) => Guid.ParseExact(Id(name), "N");
 
     public static bool IsModule(string name) => IsIn(Modules, name);
 

@@ -22,6 +22,7 @@ internal static class OpenApiSetup
             });
             document.SchemaFilter<LongAsString>();
             document.OperationFilter<ErrorAnswers>();
+            document.DocumentFilter<UploadOperation>();
             foreach (var comments in Directory.EnumerateFiles(AppContext.BaseDirectory, "Reliability.Contracts.xml"))
                 document.IncludeGrpcXmlComments(comments, includeControllerXmlComments: true);
         });

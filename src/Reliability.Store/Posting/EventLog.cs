@@ -37,6 +37,9 @@ public sealed class EventLog
             ? Task.FromResult<IReadOnlyList<RecordOutcome>>([])
             : _writer.PostAsync(_organisation, [.. events.Select(PostedEvent.Of)], cancellation);
 
+    /// <summary>A check of events that are given in several parts, as those of a file.</summary>
+    public CheckTogether BeginCheck() => new(_organisation, _check);
+
     /// <summary>Tells what would become of events, and records nothing.</summary>
     /// <param name="events">The events, valid in themselves.</param>
     /// <param name="cancellation">Ends the check.</param>

@@ -36,11 +36,9 @@ internal sealed class UnresolvedCheck(Database database)
         });
         var registeredHere = events.Where(posted => posted.Body is RegisteredV1)
             .Select(posted => posted.ModuleId).ToHashSet(StringComparer.Ordinal);
-        await AddMissingAsync(UnresolvedReason.ModuleNotRegistered, RegisteredSql, posted =>
-            posted.Body is RegisteredV1 or LifeReportedV1 or RetractedV1 or ReplacedV1
-            || !RecordScope.IsModule(posted.ModuleId) || registeredHere.Contains(posted.ModuleId)
-                ? null
-                : posted.ModuleId);
+        await AddMissingAsync(
+            UnresolvedReason.ModuleNotRegistered, RegisteredSql,
+            posted => NeededModule(posted) is { } module && !registeredHere.Contains(module) ? module : null);
         await AddMissingTargetsAsync();
         return unresolved;
 
@@ -73,6 +71,12 @@ internal sealed class UnresolvedCheck(Database database)
         }
     }
 
+    /// <summary>The module whose registration an event rests on; null where it rests on none.</summary>
+    public static string? NeededModule(RecordedEvent posted) =>
+        posted.Body is RegisteredV1 or LifeReportedV1 or RetractedV1 or ReplacedV1 || !RecordScope.IsModule(posted.ModuleId)
+            ? null
+            : posted.ModuleId;
+
     private string ModelSql =>
         $"select model from {database.Schema}.module_model where organisation = $1 and model = any($2)";
 
@@ -83,7 +87,7 @@ internal sealed class UnresolvedCheck(Database database)
         """;
 
     /// <summary>The event that a correction speaks of.</summary>
-    private static Guid? Target(string organisation, EventBody body) => body switch
+    public static Guid? Target(string organisation, EventBody body) => body switch
     {
         RetractedV1 retracted =>
             EventIdentity.EventId(organisation, retracted.TargetSource, retracted.TargetEventId),

@@ -6,7 +6,7 @@ namespace Reliability.Store.Schema;
 
 /// <summary>
 /// Our own tables beside the log. Organisation comes first in every key but that of <c>posted_event</c>, whose ids are made
-/// from it. All but <c>commit_window</c> can be made anew from the log.
+/// from it. All but <c>commit_window</c> and uploads can be made anew from the log; uploads go after a while.
 /// </summary>
 internal static class StoreSchema
 {
@@ -23,6 +23,8 @@ internal static class StoreSchema
         yield return ModuleState(schema);
         yield return ModuleIdentifier(schema);
         yield return Lives(schema);
+        yield return Upload(schema);
+        yield return RejectedRow(schema);
     }
 
     /// <summary>
@@ -134,6 +136,28 @@ internal static class StoreSchema
         table.AddColumn("catalogue_version", "bigint").NotNull();
         table.AddColumn("life", "json").NotNull();
         table.Indexes.Add(new IndexDefinition("lives_model") { Columns = ["organisation", "model", "start_time"] });
+        return table;
+    }
+
+    /// <summary>Files that were uploaded: what became of each. The file itself is not kept.</summary>
+    private static Table Upload(string schema)
+    {
+        var table = new Table($"{schema}.upload");
+        table.AddColumn("organisation", "text").AsPrimaryKey();
+        table.AddColumn("upload", "uuid").AsPrimaryKey();
+        table.AddColumn("expire_time", "timestamp with time zone").NotNull();
+        table.AddColumn("summary", "bytea").NotNull();
+        return table;
+    }
+
+    /// <summary>Their rows that were rejected, as they stood in the file, and why.</summary>
+    private static Table RejectedRow(string schema)
+    {
+        var table = new Table($"{schema}.rejected_row");
+        table.AddColumn("organisation", "text").AsPrimaryKey();
+        table.AddColumn("upload", "uuid").AsPrimaryKey();
+        table.AddColumn("number", "integer").AsPrimaryKey();
+        table.AddColumn("body", "bytea").NotNull();
         return table;
     }
 }

@@ -1,0 +1,53 @@
+using Grpc.Core;
+using Reliability.Service.Errors;
+
+namespace Reliability.Service.Uploads;
+
+/// <summary>The bytes of an upload that comes as messages, read as one stream: a message at a time, when it is asked for.</summary>
+internal sealed class ChunkStream(IAsyncStreamReader<V1.UploadEventsRequest> messages) : Stream
+{
+    private ReadOnlyMemory<byte> _chunk;
+
+    public override bool CanRead => true;
+
+    public override bool CanSeek => false;
+
+    public override bool CanWrite => false;
+
+    public override long Length => throw new NotSupportedException();
+
+    public override long Position
+    {
+        get => throw new NotSupportedException();
+        set => throw new NotSupportedException();
+    }
+
+    public override async ValueTask<int> ReadAsync(Memory<byte> buffer, CancellationToken cancellationToken = default)
+    {
+        while (_chunk.IsEmpty)
+        {
+            if (!await messages.MoveNext(cancellationToken))
+                return 0;
+            if (messages.Current.PartCase != V1.UploadEventsRequest.PartOneofCase.Content)
+                throw Refusals.InvalidField("part", "must be content in every message but the first");
+            _chunk = messages.Current.Content.Memory;
+        }
+
+        var taken = Math.Min(buffer.Length, _chunk.Length);
+        _chunk[..taken].CopyTo(buffer);
+        _chunk = _chunk[taken..];
+        return taken;
+    }
+
+    public override int Read(byte[] buffer, int offset, int count) => throw new NotSupportedException();
+
+    public override void Flush()
+    {
+    }
+
+    public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
+
+    public override void SetLength(long value) => throw new NotSupportedException();
+
+    public override void Write(byte[] buffer, int offset, int count) => throw new NotSupportedException();
+}

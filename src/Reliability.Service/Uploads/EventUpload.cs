@@ -1,0 +1,203 @@
+using Google.Protobuf;
+using Google.Protobuf.Collections;
+using Google.Protobuf.WellKnownTypes;
+using Reliability.Files;
+using Reliability.Files.EventFiles;
+using Reliability.History.Lives;
+using Reliability.Service.Errors;
+using Reliability.Service.Events;
+using Reliability.Store;
+using Reliability.Store.Posting;
+using Reliability.Store.Revisions;
+
+namespace Reliability.Service.Uploads;
+
+/// <summary>
+/// One upload: rows are read as they come, gathered into posts and recorded by the group commit that all callers share. A
+/// few posts are under way at a time; nothing else of the file is held, whatever its size.
+/// </summary>
+internal sealed class EventUpload
+{
+    // Rows are held until they are answered, so a post is bounded by what they weigh too.
+    private const int PostEvents = 500, PostCharacters = 1 << 20, PostsUnderWay = 4;
+
+    private readonly EventPosting _posting;
+    private readonly OrganisationStore _store;
+    private readonly TimeProvider _time;
+    private readonly CheckTogether? _check;
+    private readonly RejectedRows _rejected;
+    private readonly Guid _id = Guid.NewGuid();
+    private readonly V1.Upload _upload;
+    private readonly SortedDictionary<UnresolvedReason, long> _unresolved = [];
+    private readonly Queue<(List<FileRow> Rows, EventBatch Batch, Task<IReadOnlyList<RecordOutcome>> Outcomes)> _underWay = [];
+    private List<FileRow> _rows = [];
+    private RepeatedField<V1.ModuleEvent> _events = [];
+    private Revision? _last;
+    private long _inFuture, _checked, _characters;
+
+    public EventUpload(EventPosting posting, OrganisationStore store, TimeProvider time, V1.EventFileHeader header)
+    {
+        (_posting, _store, _time) = (posting, store, time);
+        _check = header.ValidateOnly ? store.Events.BeginCheck() : null;
+        _rejected = new(store.Uploads, _id);
+        var now = time.GetUtcNow();
+        _upload = new()
+        {
+            Name = ResourceNames.Upload(_id),
+            FileName = header.FileName,
+            State = V1.UploadState.Incomplete,
+            ValidateOnly = header.ValidateOnly,
+            CreateTime = Timestamp.FromDateTimeOffset(now),
+            ExpireTime = Timestamp.FromDateTimeOffset(now + UploadLimits.Kept),
+        };
+    }
+
+    /// <summary>Records the file, or checks it.</summary>
+    /// <exception cref="Grpc.Core.RpcException">The file came to a point from which it cannot be read on.</exception>
+    /// <exception cref="StoreUnavailableException">The database does not answer. What was recorded before stays.</exception>
+    public async Task<V1.UploadEventsResponse> RunAsync(IEventFile file, CancellationToken cancellation)
+    {
+        await SaveAsync(cancellation);
+        try
+        {
+            await foreach (var row in file.RowsAsync(cancellation))
+                await TakeAsync(row, cancellation);
+            await PostAsync(cancellation);
+            while (_underWay.Count > 0)
+                await SettleAsync(cancellation);
+        }
+        catch (Exception broken)
+        {
+            await BreakOffAsync(file);
+            if (broken is FileUnusableException unusable)
+                throw UploadReading.Refused(unusable);
+            throw;
+        }
+
+        _upload.State = V1.UploadState.Complete;
+        await TellAsync(file);
+        var response = new V1.UploadEventsResponse { Upload = _upload };
+        response.RejectedRows.AddRange(_rejected.Shown);
+        return response;
+    }
+
+    /// <summary>Writes down how far it came, as far as that can be done, whatever broke it off.</summary>
+    private async Task BreakOffAsync(IEventFile file)
+    {
+        try
+        {
+            while (_underWay.Count > 0)
+                await SettleAsync(CancellationToken.None);
+            await TellAsync(file);
+        }
+        catch (Exception exception) when (exception is StoreUnavailableException or OperationCanceledException)
+        {
+            // The upload stays as it was written down last; posting the file again tells what became of it.
+        }
+    }
+
+    private async Task TakeAsync(FileRow row, CancellationToken cancellation)
+    {
+        _upload.RowCount++;
+        if (row.Problems.Count > 0)
+            await _rejected.AddAsync(row, cancellation);
+        if (row.Events.Count == 0)
+            return;
+        _inFuture += row.Events.Count(said => FutureTime.Is(said, _time.GetUtcNow()));
+        _rows.Add(row);
+        _events.AddRange(row.Events);
+        _characters += row.Original.Length;
+        if (_events.Count >= PostEvents || _characters >= PostCharacters)
+            await PostAsync(cancellation);
+    }
+
+    private async Task PostAsync(CancellationToken cancellation)
+    {
+        if (_rows.Count == 0)
+            return;
+        var batch = _posting.NewBatch();
+        batch.Add(_events);
+        _underWay.Enqueue((_rows, batch, OutcomesAsync(batch, cancellation)));
+        (_rows, _events, _characters) = ([], [], 0);
+        // Parts are checked one after the other: each counts as arrived for the next.
+        if (_underWay.Count >= PostsUnderWay || _check is not null)
+            await SettleAsync(cancellation);
+    }
+
+    private async Task<IReadOnlyList<RecordOutcome>> OutcomesAsync(EventBatch batch, CancellationToken cancellation)
+    {
+        if (_check is null)
+            return await _posting.RecordAsync(batch, cancellation);
+        _checked += batch.Count;
+        if (_checked > UploadLimits.MaxCheckedEvents)
+        {
+            var violations = new Violations();
+            violations.AddLimit("file", $"must not have more than {UploadLimits.MaxCheckedEvents:N0} events to be checked alone; check it in parts");
+            violations.ThrowIfAny();
+        }
+
+        return await _check.CheckAsync(batch.Right, cancellation);
+    }
+
+    /// <summary>Counts what became of the oldest post under way.</summary>
+    private async Task SettleAsync(CancellationToken cancellation)
+    {
+        var (rows, batch, underWay) = _underWay.Dequeue();
+        var outcomes = await underWay;
+        var results = new RepeatedField<V1.RecordEventResult>();
+        batch.Answer(outcomes, results);
+        foreach (var receipt in outcomes.OfType<RecordOutcome.Receipt>())
+            Count(receipt);
+        var next = 0;
+        foreach (var row in rows)
+        {
+            Google.Rpc.Status[] refusals =
+                [.. results.Skip(next).Take(row.Events.Count).Select(result => result.Error).OfType<Google.Rpc.Status>()];
+            next += row.Events.Count;
+            if (refusals.Length > 0)
+                await _rejected.AddAsync(row, refusals, cancellation);
+        }
+    }
+
+    private void Count(RecordOutcome.Receipt receipt)
+    {
+        if (receipt.Duplicate)
+            _upload.DuplicateCount++;
+        else
+            _upload.RecordedCount++;
+        if (receipt.UnresolvedReason is { } reason)
+            _unresolved[reason] = _unresolved.GetValueOrDefault(reason) + 1;
+        if (_last is null || receipt.Revision.Position > _last.Value.Position)
+            _last = receipt.Revision;
+    }
+
+    /// <summary>Puts the counts into the upload and writes it down.</summary>
+    private async Task TellAsync(IEventFile file)
+    {
+        _upload.Revision = _check is null && _last is { } last ? last.ToString() : string.Empty;
+        _upload.UnresolvedEvents.AddRange((_check?.Unresolved ?? _unresolved)
+            .Select(pair => new V1.ReasonCount { Reason = Words.Code(pair.Key), Count = pair.Value }));
+        _upload.RejectedRows.AddRange(_rejected.Counts
+            .Select(pair => new V1.ReasonCount { Reason = pair.Key, Count = pair.Value }));
+        _upload.RejectedRowCount = _rejected.Counts.Values.Sum();
+        if (file.Mapping is { } mapping)
+        {
+            _upload.IgnoredRows.AddRange(mapping.Ignored
+                .Select(pair => new V1.IgnoredRows { Reason = pair.Key, Count = pair.Value }));
+            _upload.UnknownCodes.AddRange(mapping.UnknownCodes.Take(UploadLimits.ShownCodes).Select(pair => new V1.UnknownMappingCode
+            {
+                Column = pair.Key.Column,
+                Table = pair.Key.Table,
+                Code = pair.Key.Code,
+                Count = pair.Value,
+            }));
+        }
+
+        _upload.Warnings.AddRange(UploadWarnings.Of(_inFuture, _upload.RejectedRowCount));
+        await _rejected.FlushAsync(CancellationToken.None);
+        await SaveAsync(CancellationToken.None);
+    }
+
+    private Task SaveAsync(CancellationToken cancellation) =>
+        _store.Uploads.SaveAsync(_id, _upload.ExpireTime.ToDateTimeOffset(), _upload.ToByteArray(), cancellation);
+}

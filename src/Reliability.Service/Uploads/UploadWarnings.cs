@@ -1,0 +1,30 @@
+using System.Globalization;
+
+namespace Reliability.Service.Uploads;
+
+/// <summary>What to watch in an uploaded file.</summary>
+internal static class UploadWarnings
+{
+    public static IEnumerable<V1.Warning> Of(long inFuture, long rejected)
+    {
+        if (inFuture > 0)
+        {
+            yield return new()
+            {
+                Code = "FUTURE_TIMES",
+                Text = string.Create(
+                    CultureInfo.InvariantCulture, $"{inFuture:N0} events lie more than a day ahead of the service's clock. They are taken as they stand."),
+            };
+        }
+
+        if (rejected > UploadLimits.MaxKeptRows)
+        {
+            yield return new()
+            {
+                Code = "REJECTED_ROWS_NOT_KEPT",
+                Text = string.Create(
+                    CultureInfo.InvariantCulture, $"Only the first {UploadLimits.MaxKeptRows:N0} of {rejected:N0} rejected rows are kept."),
+            };
+        }
+    }
+}
