@@ -8,6 +8,7 @@ using Reliability.Cli.Terminals;
 using Reliability.Files.EventFiles;
 using Reliability.Files.Mappings;
 using Reliability.Files.Times;
+using Reliability.V1;
 using Spectre.Console;
 
 namespace Reliability.Cli.Posting;
@@ -79,7 +80,11 @@ internal sealed class PostCommand(CommandContext context)
                     files.Add(await PostFile.OpenAsync(path, parse.GetValue(_format), defaults, mapping, cancellation).ConfigureAwait(false));
                 List<PostReport> reports = [];
                 foreach (PostFile file in files)
-                    reports.Add(await PostAsync(context.Terminal, connection, file, parse.GetValue(_dryRun), cancellation).ConfigureAwait(false));
+                {
+                    reports.Add(parse.GetValue(_dryRun)
+                        ? await CheckAsync(connection, file, await HeaderAsync(parse, file, cancellation).ConfigureAwait(false), cancellation).ConfigureAwait(false)
+                        : await PostAsync(context.Terminal, connection, file, cancellation).ConfigureAwait(false));
+                }
                 if (parse.GetValue(context.Json))
                     context.Terminal.Raw.WriteLine(JsonSerializer.Serialize(new { Files = reports }, Json));
                 else
@@ -105,11 +110,38 @@ internal sealed class PostCommand(CommandContext context)
         return new FileDefaults(parse.GetValue(_source) ?? "", zone, completeFrom);
     }
 
-    private static async Task<PostReport> PostAsync(
-        Terminal terminal, ServiceConnection connection, PostFile file, bool validateOnly, CancellationToken cancellation)
+    /// <summary>How the service is to read a file, as this command would read it itself.</summary>
+    private async Task<EventFileHeader> HeaderAsync(ParseResult parse, PostFile file, CancellationToken cancellation) => new()
+    {
+        FileName = Path.GetFileName(file.File.Path),
+        Form = FormOf(parse.GetValue(_format)),
+        Mapping = parse.GetValue(_mapping) is string rules ? await File.ReadAllTextAsync(rules, cancellation).ConfigureAwait(false) : "",
+        Source = parse.GetValue(_source) ?? "",
+        Zone = parse.GetValue(_zone) ?? "",
+        CompleteFrom = parse.GetValue(_completeFrom) ?? "",
+        ValidateOnly = true,
+    };
+
+    private static EventFileForm FormOf(string? form) => form switch
+    {
+        FileForm.JsonLines => EventFileForm.JsonLines,
+        FileForm.EventSheet => EventFileForm.EventSheet,
+        FileForm.LifeSheet => EventFileForm.LifeSheet,
+        _ => EventFileForm.Unspecified,
+    };
+
+    private static async Task<PostReport> CheckAsync(
+        ServiceConnection connection, PostFile file, EventFileHeader header, CancellationToken cancellation)
     {
         using RefusalFile refusals = new(file.File.Path, file.Events.Refusals);
-        Poster poster = new(connection.History, validateOnly, TimeProvider.System);
+        return await new DryRun(connection.History).RunAsync(file, header, refusals, cancellation).ConfigureAwait(false);
+    }
+
+    private static async Task<PostReport> PostAsync(
+        Terminal terminal, ServiceConnection connection, PostFile file, CancellationToken cancellation)
+    {
+        using RefusalFile refusals = new(file.File.Path, file.Events.Refusals);
+        Poster poster = new(connection.History, TimeProvider.System);
         try
         {
             if (terminal.Error.Profile.Capabilities.Interactive)

@@ -10,7 +10,7 @@ namespace Reliability.Cli.Posting;
 /// Posts a file in batches, a few at a time. What the service has is settled by event ids, so a post that was broken
 /// off is gone on with by posting the file again.
 /// </summary>
-internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient history, bool validateOnly, TimeProvider time)
+internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient history, TimeProvider time)
 {
     private const int BatchEvents = 500;
     private const int BatchesInFlight = 4;
@@ -82,7 +82,7 @@ internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient his
 
     private async Task<string> PostBatchAsync(List<FileRow> batch, RefusalFile refusals, Action<long> advance, CancellationToken cancellation)
     {
-        RecordEventsRequest request = new() { ValidateOnly = validateOnly };
+        RecordEventsRequest request = new();
         request.Events.Add(batch.SelectMany(row => row.Events));
         RecordEventsResponse response = await history.RecordEventsAsync(request, cancellationToken: cancellation).ConfigureAwait(false);
         if (response.Results.Count != request.Events.Count)

@@ -33,7 +33,7 @@ internal sealed class EventUpload
     private List<FileRow> _rows = [];
     private RepeatedField<V1.ModuleEvent> _events = [];
     private Revision? _last;
-    private long _inFuture, _checked, _characters;
+    private long _checked, _characters;
 
     public EventUpload(EventPosting posting, OrganisationStore store, TimeProvider time, V1.EventFileHeader header)
     {
@@ -103,7 +103,7 @@ internal sealed class EventUpload
             await _rejected.AddAsync(row, cancellation);
         if (row.Events.Count == 0)
             return;
-        _inFuture += row.Events.Count(said => FutureTime.Is(said, _time.GetUtcNow()));
+        _upload.FutureCount += row.Events.Count(said => FutureTime.Is(said, _time.GetUtcNow()));
         _rows.Add(row);
         _events.AddRange(row.Events);
         _characters += row.Original.Length;
@@ -193,7 +193,7 @@ internal sealed class EventUpload
             }));
         }
 
-        _upload.Warnings.AddRange(UploadWarnings.Of(_inFuture, _upload.RejectedRowCount));
+        _upload.Warnings.AddRange(UploadWarnings.Of(_upload.FutureCount, _upload.RejectedRowCount));
         await _rejected.FlushAsync(CancellationToken.None);
         await SaveAsync(CancellationToken.None);
     }

@@ -42,7 +42,7 @@ internal static class UploadRoute
         {
             await StatusJson.WriteAsync(context, status);
         }
-        catch (Exception exception) when (exception is BadHttpRequestException or InvalidDataException)
+        catch (Exception exception) when (exception is IOException or InvalidDataException && !context.RequestAborted.IsCancellationRequested)
         {
             // A form without its boundaries, a body that ended too soon.
             await StatusJson.WriteAsync(context, Malformed("is not a whole form, or ended before its end").GetRpcStatus()!);

@@ -2,10 +2,12 @@ using System.Globalization;
 using System.Reflection;
 using Reliability.Analysis;
 using Reliability.Engine.Abstractions;
+using Reliability.Files;
 using Reliability.History.Lives;
 using Reliability.Service.Errors;
 using Reliability.Service.Events;
 using Reliability.Service.Hosting;
+using Reliability.Service.Uploads;
 using Xunit;
 
 namespace Reliability.Service.Tests.Documents;
@@ -41,6 +43,8 @@ public sealed class ErrorsPageTests
         Assert.All(Enum.GetValues<RecordOddity>(), code => IsListed(Words.Code(code)));
         IsListed(SampleLives.Flagged);
         IsListed(RefusalReasons.UnknownLifeModel);
+        IsListed(UploadWarnings.FutureTimes);
+        IsListed(UploadWarnings.RejectedRowsNotKept);
     }
 
     [Fact]
@@ -52,6 +56,14 @@ public sealed class ErrorsPageTests
             $"| events of a call, or of a message of StreamEvents | {Number(Limits.MaxEvents)} |",
             $"| observations of an inline sample | {Number(Limits.MaxObservations)} |",
             $"| lives that one observation stands for | {Number(Limits.MaxCount)} |",
+            $"| file of an upload | {UploadLimits.MaxFileBytes / 1024 / 1024 / 1024} GiB |",
+            $"| uploads at once | {UploadLimits.MaxAtOnce} |",
+            $"| line of a file | {FileLimits.MaxLineBytes / 1024 / 1024} MiB |",
+            $"| columns of a sheet | {Number(FileLimits.MaxColumns)} |",
+            $"| rows of a file without an id of their own | {Number(FileLimits.MaxRowsWithoutId)} |",
+            $"| events of a file that is only checked | {Number(UploadLimits.MaxCheckedEvents)} |",
+            $"| mapping | {FileLimits.MaxMappingBytes / 1024 / 1024} MiB, ",
+            $"| rejected rows kept of an upload | {Number(UploadLimits.MaxKeptRows)}, of each {Number(UploadLimits.MaxKeptRowLength)} characters, for {UploadLimits.Kept.Days} days |",
             $"| page size | {Number(Limits.MaxPageSize)}; {Number(Limits.MaxLivesPageSize)} lives |",
         ];
 
