@@ -23,6 +23,9 @@ internal sealed class Database(NpgsqlDataSource source, string schema)
         if (!given.ContainsKey("Max Auto Prepare")) builder.MaxAutoPrepare = 40;
         if (!given.ContainsKey("Auto Prepare Min Usages")) builder.AutoPrepareMinUsages = 2;
         if (!given.ContainsKey("No Reset On Close")) builder.NoResetOnClose = true;
+        // Not a matter of taste: Marten writes record times as UTC without saying so, and a session in another zone would
+        // store them hours away from when they were.
+        builder.Timezone = "UTC";
         if (!given.ContainsKey("Application Name")) builder.ApplicationName = "reliability";
         return builder.ConnectionString;
     }

@@ -17,6 +17,7 @@ public sealed class OrganisationStore
     {
         Organisation = organisation;
         Revisions = new RevisionQueries(organisation, parts.Database, parts.Pace);
+        RecordTimes = new RecordTimeQueries(organisation, parts.Database, parts.Pace);
         Catalogue = new CatalogueStore(organisation, parts.Database, parts.Documents);
         Events = new EventLog(organisation, parts.Writer, parts.Database);
         Following = new EventFollowing(organisation, parts.Database);
@@ -56,4 +57,7 @@ public sealed class OrganisationStore
 
     /// <summary>Revisions: where the log stands and waiting for the lives to follow.</summary>
     public RevisionQueries Revisions { get; }
+
+    /// <summary>Instants of the record: until when it is settled.</summary>
+    public RecordTimeQueries RecordTimes { get; }
 }

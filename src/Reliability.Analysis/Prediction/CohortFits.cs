@@ -73,6 +73,7 @@ internal sealed class CohortFits
         {
             Models = [modelId],
             Derivation = _question.Derivation,
+            AsOfRecordTime = _question.AsOfRecordTime,
             IncludeFlagged = _question.IncludeFlagged,
         };
         var sameClass = both with { ConditionClass = refurbished ? ConditionClass.Refurbished : ConditionClass.New };

@@ -34,6 +34,12 @@ public sealed record PredictionQuestion
     /// <summary>How the lives handed over were derived.</summary>
     public DerivationOptions Derivation { get; init; } = DerivationOptions.Default;
 
+    /// <summary>
+    /// The record of this instant is asked, UTC; null for all that is on record. Lives and modules handed over are expected
+    /// to be derived from it. Another matter than <see cref="AsOfTime"/>, the date the prediction stands on.
+    /// </summary>
+    public DateTimeOffset? AsOfRecordTime { get; init; }
+
     /// <summary>Whether lives that rest on a left-out reading are taken in.</summary>
     public bool IncludeFlagged { get; init; }
 

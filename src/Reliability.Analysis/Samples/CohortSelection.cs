@@ -12,6 +12,12 @@ public sealed record CohortSelection : LifeFilter
     /// have been derived so.</summary>
     public DerivationOptions Derivation { get; init; } = DerivationOptions.Default;
 
+    /// <summary>
+    /// The record they are derived from is that of this instant: what was recorded later plays no part, UTC; null for all
+    /// that is on record. The lives handed over are expected to be of it.
+    /// </summary>
+    public DateTimeOffset? AsOfRecordTime { get; init; }
+
     /// <summary>Whether lives that rest on a left-out reading are taken in.</summary>
     public bool IncludeFlagged { get; init; }
 }

@@ -73,6 +73,7 @@ internal sealed class RecordTally
             OutcomePolicy = selection.Derivation.OutcomePolicy,
             UnknownRenewalRenews = selection.Derivation.UnknownRenewalRenews,
             DataCutoffTime = selection.Derivation.DataCutoffTime,
+            AsOfRecordTime = selection.AsOfRecordTime,
             Warnings = [.. Warnings(sample, selection)],
         };
     }

@@ -54,6 +54,9 @@ public sealed record SampleSummary
     /// <summary>The cut-off used; null when there was none.</summary>
     public DateTimeOffset? DataCutoffTime { get; init; }
 
+    /// <summary>The instant as of which the record was read; null when all that is on record was.</summary>
+    public DateTimeOffset? AsOfRecordTime { get; init; }
+
     /// <summary>What should be known of the record behind the sample.</summary>
     public IReadOnlyList<EngineWarning> Warnings { get; init; } = [];
 

@@ -15,8 +15,7 @@ namespace Reliability.Service.Endpoints;
 /// <summary>ModuleHistoryService: what happened to modules, and the lives that follow.</summary>
 internal sealed class ModuleHistoryEndpoint(
     RequestCheck requestCheck, EventPosting posting, EventStream eventStream, EventWatch eventWatch, Uploading uploading,
-    LifeList lifeList, OrganisationStore store,
-    RevisionGate gate)
+    LifeList lifeList, OrganisationStore store, RevisionGate gate, RecordTimeGate recordTime)
     : V1.ModuleHistoryService.ModuleHistoryServiceBase
 {
     public override Task<V1.RecordEventsResponse> RecordEvents(V1.RecordEventsRequest request, ServerCallContext context) =>
@@ -62,7 +61,8 @@ internal sealed class ModuleHistoryEndpoint(
     {
         requestCheck.Enforce(request);
         await gate.WaitAsync(request.MinimumRevision, context.CancellationToken);
-        var module = await store.Modules.GetAsync(ResourceNames.Id(request.Name), options: null, context.CancellationToken);
+        var view = await recordTime.ViewAsync(request.AsOfRecordTime, context.CancellationToken);
+        var module = await store.Modules.GetAsync(ResourceNames.Id(request.Name), view, context.CancellationToken);
         return module is null
             ? throw Refusals.NotFound(ResourceNames.ModuleType, request.Name)
             : ModuleMapping.ToWire(module.Summarise());
@@ -75,8 +75,9 @@ internal sealed class ModuleHistoryEndpoint(
         violations.ThrowIfAny();
         var after = StoreToken.Read(request, request.PageToken);
         await gate.WaitAsync(request.MinimumRevision, context.CancellationToken);
+        var view = await recordTime.ViewAsync(request.AsOfRecordTime, context.CancellationToken);
         var page = await store.Modules.ListAsync(
-            filter, ListPage.Size(request.PageSize), after, context.CancellationToken);
+            filter, view, ListPage.Size(request.PageSize), after, context.CancellationToken);
         var response = new V1.ListModulesResponse { NextPageToken = StoreToken.Make(request, page.Next) };
         response.Modules.AddRange(page.Items.Select(ModuleMapping.ToWire));
         return response;
@@ -88,8 +89,9 @@ internal sealed class ModuleHistoryEndpoint(
         requestCheck.Enforce(request);
         var after = StoreToken.Read(request, request.PageToken);
         await gate.WaitAsync(request.MinimumRevision, context.CancellationToken);
+        var view = await recordTime.ViewAsync(request.AsOfRecordTime, context.CancellationToken);
         var page = await store.Modules.ListEventsAsync(
-            ResourceNames.Id(request.Parent), ListPage.Size(request.PageSize), after, context.CancellationToken)
+            ResourceNames.Id(request.Parent), view, ListPage.Size(request.PageSize), after, context.CancellationToken)
             ?? throw Refusals.NotFound(ResourceNames.ModuleType, request.Parent);
         var response = new V1.ListModuleEventsResponse { NextPageToken = StoreToken.Make(request, page.Next) };
         response.Events.AddRange(page.Items.Select(ModuleMapping.ToWire));

@@ -50,6 +50,9 @@ internal static class ErrorReasons
     /// <summary>The revision asked for is not taken in yet; worth another try.</summary>
     public const string RevisionNotReached = "REVISION_NOT_REACHED";
 
+    /// <summary>The record as of that instant can still grow; worth another try.</summary>
+    public const string RecordTimeNotSettled = "RECORD_TIME_NOT_SETTLED";
+
     /// <summary>The deadline passed before the answer was ready.</summary>
     public const string DeadlineExceeded = "DEADLINE_EXCEEDED";
 

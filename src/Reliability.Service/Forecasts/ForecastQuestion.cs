@@ -2,17 +2,18 @@ using Google.Protobuf.WellKnownTypes;
 using Reliability.Analysis;
 using Reliability.History.Lives;
 using Reliability.Service.Mapping;
+using Reliability.Store.Records;
 
 namespace Reliability.Service.Forecasts;
 
 /// <summary>What is wanted of a prediction, of one module or of many.</summary>
 /// <param name="Asked">The question; its instant is set when it is asked for now.</param>
-/// <param name="AsOfTime">The instant to predict from; null for now.</param>
+/// <param name="AsOfTime">The instant to predict from; null for that of the record asked, else now.</param>
 /// <param name="MinimumRevision">A revision that must be taken in first; empty for none.</param>
 internal sealed record ForecastQuestion(PredictionQuestion Asked, DateTimeOffset? AsOfTime, string MinimumRevision)
 {
     public static ForecastQuestion Of(V1.PredictFailureRequest request) => Of(
-        request.AsOfTime, request.OutcomePolicy, request.MinimumRevision,
+        request.AsOfTime, request.AsOfRecordTime, request.OutcomePolicy, request.MinimumRevision,
         new PredictionQuestion
         {
             AsOfTime = default,
@@ -27,7 +28,7 @@ internal sealed record ForecastQuestion(PredictionQuestion Asked, DateTimeOffset
         });
 
     public static ForecastQuestion Of(V1.PredictFailuresRequest request) => Of(
-        request.AsOfTime, request.OutcomePolicy, request.MinimumRevision,
+        request.AsOfTime, request.AsOfRecordTime, request.OutcomePolicy, request.MinimumRevision,
         new PredictionQuestion
         {
             AsOfTime = default,
@@ -42,10 +43,14 @@ internal sealed record ForecastQuestion(PredictionQuestion Asked, DateTimeOffset
         });
 
     /// <summary>The question as of an instant. Nothing that happened later than a stated instant is used.</summary>
-    public PredictionQuestion At(DateTimeOffset now) => Asked with { AsOfTime = AsOfTime ?? now };
+    public PredictionQuestion At(DateTimeOffset now) => Asked with { AsOfTime = AsOfTime ?? Asked.AsOfRecordTime ?? now };
+
+    /// <summary>The state of the record that is asked, and how lives are derived from it.</summary>
+    public RecordView View => new() { Derivation = Asked.Derivation, AsOfRecordTime = Asked.AsOfRecordTime };
 
     private static ForecastQuestion Of(
-        Timestamp? asOfTime, V1.OutcomePolicy? policy, string minimumRevision, PredictionQuestion asked)
+        Timestamp? asOfTime, Timestamp? asOfRecordTime, V1.OutcomePolicy? policy, string minimumRevision,
+        PredictionQuestion asked)
     {
         var asOf = asOfTime?.ToDateTimeOffset();
         var derivation = new DerivationOptions
@@ -54,6 +59,7 @@ internal sealed record ForecastQuestion(PredictionQuestion Asked, DateTimeOffset
             OutcomePolicy = PolicyMapping.FromWire(policy),
             UnknownRenewalRenews = policy is { HasUnknownRenewalRenews: true } ? policy.UnknownRenewalRenews : null,
         };
-        return new(asked with { Derivation = derivation }, asOf, minimumRevision);
+        return new(
+            asked with { Derivation = derivation, AsOfRecordTime = asOfRecordTime?.ToDateTimeOffset() }, asOf, minimumRevision);
     }
 }

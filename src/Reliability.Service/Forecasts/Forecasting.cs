@@ -9,23 +9,26 @@ using Reliability.Service.Mapping;
 using Reliability.Service.Work;
 using Reliability.Store;
 using Reliability.Store.Modules;
+using Reliability.Store.Records;
 
 namespace Reliability.Service.Forecasts;
 
 /// <summary>Predicts one module or a fleet: the modules, the lives like theirs, and the question.</summary>
 internal sealed class Forecasting(
-    OrganisationStore store, RevisionGate gate, ILifeModelCatalog lifeModels, AnalysisLanes lanes, TimeProvider time)
+    OrganisationStore store, RevisionGate gate, RecordTimeGate recordTime, ILifeModelCatalog lifeModels, AnalysisLanes lanes,
+    TimeProvider time)
 {
     /// <summary>Predicts one module.</summary>
     /// <exception cref="Grpc.Core.RpcException">NOT_FOUND, or FAILED_PRECONDITION when there is no prediction.</exception>
     public async Task<V1.Prediction> PredictAsync(string module, ForecastQuestion asked, CancellationToken cancellation)
     {
         await gate.WaitAsync(asked.MinimumRevision, cancellation);
+        await recordTime.WaitAsync(asked.Asked.AsOfRecordTime, string.Empty, cancellation);
         var question = asked.At(time.GetUtcNow());
-        var history = await store.Modules.GetAsync(module, question.Derivation, cancellation)
+        var history = await store.Modules.GetAsync(module, asked.View, cancellation)
             ?? throw Refusals.NotFound(ResourceNames.ModuleType, ResourceNames.Module(module));
         var filter = new LifeFilter { Models = history.Derived.ModelId is { } model ? [model] : [] };
-        var (predict, rows, revision) = await PrepareAsync(filter, question, cancellation);
+        var (predict, rows, revision) = await PrepareAsync(filter, asked.View, question, cancellation);
         var answer = await lanes.RunAsync(
             "predict", rows, stop => predict.Answer(history.Derived, stop), cancellation);
         return answer.TryGet(out var prediction, out var reason)
@@ -38,10 +41,11 @@ internal sealed class Forecasting(
         ModuleFilter filter, ForecastQuestion asked, [EnumeratorCancellation] CancellationToken cancellation)
     {
         await gate.WaitAsync(asked.MinimumRevision, cancellation);
+        await recordTime.WaitAsync(asked.Asked.AsOfRecordTime, string.Empty, cancellation);
         var question = asked.At(time.GetUtcNow());
         var lives = new LifeFilter { Models = filter.Model is { } model ? [model] : [] };
-        var (predict, rows, revision) = await PrepareAsync(lives, question, cancellation);
-        await foreach (var history in store.Modules.ReadAsync(filter, question.Derivation, cancellation))
+        var (predict, rows, revision) = await PrepareAsync(lives, asked.View, question, cancellation);
+        await foreach (var history in store.Modules.ReadAsync(filter, asked.View, cancellation))
         {
             var answer = await lanes.RunAsync(
                 "predict", rows, stop => predict.Answer(history.Derived, stop), cancellation);
@@ -60,12 +64,12 @@ internal sealed class Forecasting(
     }
 
     private async Task<(PredictFailure Predict, int Rows, string Revision)> PrepareAsync(
-        LifeFilter filter, PredictionQuestion question, CancellationToken cancellation)
+        LifeFilter filter, RecordView view, PredictionQuestion question, CancellationToken cancellation)
     {
-        var revision = await gate.CurrentAsync(cancellation);
-        var catalogue = await store.Catalogue.ReadAsync(cancellation);
+        var revision = await gate.CurrentAsync(view.AsOfRecordTime, cancellation);
+        var catalogue = await store.Catalogue.ReadAsync(view.AsOfRecordTime, cancellation);
         var lives = new List<Life>();
-        await foreach (var stored in store.Lives.ReadAsync(filter, question.Derivation, cancellation))
+        await foreach (var stored in store.Lives.ReadAsync(filter, view, cancellation))
             lives.Add(stored.Life);
         return (new PredictFailure(lifeModels, catalogue, lives, question), lives.Count, revision);
     }

@@ -27,6 +27,7 @@ internal static class StoreSetup
         builder.Services.AddSingleton(times);
         builder.Services.AddSingleton(new EventMapping(times, ReliabilityStore.DefaultOrganisation));
         builder.Services.AddTransient<RevisionGate>();
+        builder.Services.AddTransient<RecordTimeGate>();
         builder.Services.AddTransient<LifeSource>();
     }
 

@@ -1,5 +1,4 @@
 using Reliability.Analysis;
-using Reliability.History.Lives;
 using Reliability.Service.Errors;
 using Reliability.Service.Mapping;
 using Reliability.Service.Validation;
@@ -8,7 +7,7 @@ using Reliability.Store;
 namespace Reliability.Service.Lives;
 
 /// <summary>Gathers the lives of a question: from the record, or from the question itself.</summary>
-internal sealed class LifeSource(OrganisationStore store, RevisionGate gate, TimeProvider time)
+internal sealed class LifeSource(OrganisationStore store, RevisionGate gate, RecordTimeGate recordTime, TimeProvider time)
 {
     /// <summary>Reads which lives are asked for, and tells what is wrong with them.</summary>
     /// <param name="cohort">The cohort of the request, or null.</param>
@@ -17,10 +16,11 @@ internal sealed class LifeSource(OrganisationStore store, RevisionGate gate, Tim
     /// <param name="violations">Gets what is wrong.</param>
     public static LivesAsked Ask(V1.Cohort? cohort, V1.InlineSample? sample, string path, Violations violations)
     {
+        var cohortPath = path + "cohort.";
         if (sample is not null)
-            return new(null, SampleCheck.Read(sample, path + "sample", violations));
+            return new(null, SampleCheck.Read(sample, path + "sample", violations), cohortPath);
         // The rules of a cohort stand in the protos; it may be read once they hold.
-        return new(cohort is not null && violations.IsEmpty ? CohortMapping.FromWire(cohort) : null, null);
+        return new(cohort is not null && violations.IsEmpty ? CohortMapping.FromWire(cohort) : null, null, cohortPath);
     }
 
     /// <summary>Finds the lives.</summary>
@@ -29,15 +29,16 @@ internal sealed class LifeSource(OrganisationStore store, RevisionGate gate, Tim
     /// <param name="cancellation">Ends the search.</param>
     public async Task<LivesFound> FindAsync(LivesAsked asked, string minimumRevision, CancellationToken cancellation)
     {
-        if (asked.Inline is { } sample)
-            return new LivesFound(CohortSample.Inline(sample), string.Empty);
+        if (asked.Inline is { } inline)
+            return new LivesFound(CohortSample.Inline(inline), string.Empty);
         var selection = asked.Cohort!;
         await gate.WaitAsync(minimumRevision, cancellation);
+        await recordTime.WaitAsync(selection.AsOfRecordTime, asked.CohortPath, cancellation);
         // Asked before the lives are read: they are at least as new as it says.
-        var revision = await gate.CurrentAsync(cancellation);
-        var lives = new List<Life>();
-        await foreach (var stored in store.Lives.ReadAsync(selection, selection.Derivation, cancellation))
-            lives.Add(stored.Life);
-        return new LivesFound(SampleLives.Build(lives, selection, time.GetUtcNow()), revision);
+        var revision = await gate.CurrentAsync(selection.AsOfRecordTime, cancellation);
+        var sample = new CohortSampleBuilder(selection, time.GetUtcNow());
+        await foreach (var stored in store.Lives.ReadAsync(selection, CohortMapping.View(selection), cancellation))
+            sample.Add(stored.Life);
+        return new LivesFound(sample.Build(), revision);
     }
 }

@@ -48,6 +48,8 @@ internal sealed class RevisionGate(OrganisationStore store)
     }
 
     /// <summary>The state of the record that answers rest on.</summary>
-    public async Task<string> CurrentAsync(CancellationToken cancellation) =>
-        (await store.Revisions.CurrentAsync(cancellation)).ToString();
+    /// <param name="asOf">The instant of the record asked for, which says it already; null for the present record.</param>
+    /// <param name="cancellation">Ends the query.</param>
+    public async Task<string> CurrentAsync(DateTimeOffset? asOf, CancellationToken cancellation) =>
+        asOf is null ? (await store.Revisions.CurrentAsync(cancellation)).ToString() : string.Empty;
 }

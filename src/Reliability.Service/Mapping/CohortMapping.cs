@@ -1,6 +1,7 @@
 using Reliability.Analysis;
 using Reliability.History.Catalogue;
 using Reliability.Service.Events;
+using Reliability.Store.Records;
 
 namespace Reliability.Service.Mapping;
 
@@ -26,8 +27,13 @@ internal static class CohortMapping
                 ? policy.UnknownRenewalRenews : null,
             FailureMode = cohort.FailureMode.Length == 0 ? null : cohort.FailureMode,
         },
+        AsOfRecordTime = cohort.AsOfRecordTime?.ToDateTimeOffset(),
         IncludeFlagged = cohort.IncludeFlagged,
     };
+
+    /// <summary>The state of the record that a cohort is asked of, and how its lives are derived from it.</summary>
+    public static RecordView View(CohortSelection selection) =>
+        new() { Derivation = selection.Derivation, AsOfRecordTime = selection.AsOfRecordTime };
 
     /// <summary>A cohort as used. The policy stands in the sample summary and is not repeated here.</summary>
     public static V1.Cohort ToWire(CohortSelection selection)
@@ -38,6 +44,7 @@ internal static class CohortMapping
             EarliestStartTime = EventWire.Time(selection.EarliestStartTime),
             LatestStartTime = EventWire.Time(selection.LatestStartTime),
             DataCutoffTime = EventWire.Time(selection.Derivation.DataCutoffTime),
+            AsOfRecordTime = EventWire.Time(selection.AsOfRecordTime),
             FailureMode = selection.Derivation.FailureMode ?? string.Empty,
             IncludeFlagged = selection.IncludeFlagged,
         };

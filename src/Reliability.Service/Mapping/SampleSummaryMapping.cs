@@ -18,6 +18,7 @@ internal static class SampleSummaryMapping
             TotalRunHours = summary.TotalRunHours,
             OldestAgeHours = summary.OldestAgeHours,
             DataCutoffTime = EventWire.Time(summary.DataCutoffTime),
+            AsOfRecordTime = EventWire.Time(summary.AsOfRecordTime),
         };
         if (summary.ModuleCount is { } modules)
             wire.ModuleCount = modules;

@@ -1,11 +1,12 @@
 using System.Globalization;
 using System.Text.Json;
 using Npgsql;
+using Reliability.Store.Records;
 using Reliability.Store.Revisions;
 
 namespace Reliability.Store.Catalogue;
 
-/// <summary>Reads module models out of the catalogue as it stands.</summary>
+/// <summary>Reads module models out of the catalogue, as it stands or as it stood.</summary>
 internal sealed class CatalogueReader(Database database)
 {
     private const string Columns = "model, version, position, create_time, update_time, body";
@@ -27,6 +28,42 @@ internal sealed class CatalogueReader(Database database)
             reader => Row(organisation, reader),
             cancellation);
         return rows.ToDictionary(row => row.Model.Id, StringComparer.Ordinal);
+    }
+
+    /// <summary>
+    /// The same as the catalogue stood at an instant: models that were there by then, with the versions recorded by then.
+    /// Null asks for it as it stands.
+    /// </summary>
+    public async Task<IReadOnlyDictionary<string, StoredModuleModel>> ReadAsync(
+        string organisation, IReadOnlyCollection<string>? models, DateTimeOffset? asOfRecordTime,
+        CancellationToken cancellation)
+    {
+        if (asOfRecordTime is not { } asOf) return await ReadAsync(organisation, models, cancellation);
+        if (models is { Count: 0 }) return new Dictionary<string, StoredModuleModel>();
+        // The n-th event of a model's stream recorded the n-th of its versions.
+        var rows = await database.ReadAsync(
+            $"""
+            select model, max(recorded.version), max(seq_id), min(timestamp), max(timestamp), body,
+              array_agg(recorded.version order by recorded.version)
+            from {database.Schema}.module_model join {database.Schema}.mt_events recorded
+              on tenant_id = organisation and stream_id = '{CatalogueStream.Prefix}' || model
+            where organisation = $1 and ($2::text[] is null or model = any($2)) and timestamp <= $3
+            group by organisation, model
+            """,
+            [
+                new NpgsqlParameter<string> { TypedValue = organisation },
+                new NpgsqlParameter<string[]?> { TypedValue = models is null ? null : [.. models] },
+                new NpgsqlParameter<DateTimeOffset> { TypedValue = asOf.ToUniversalTime() },
+            ],
+            reader => (Stored: Row(organisation, reader), Versions: reader.GetFieldValue<long[]>(6)),
+            cancellation);
+        return rows.Select(row => row.Stored with
+        {
+            Model = row.Stored.Model with
+            {
+                Versions = [.. row.Versions.Select(version => row.Stored.Model.Versions[(int)version - 1])],
+            },
+        }).ToDictionary(stored => stored.Model.Id, StringComparer.Ordinal);
     }
 
     /// <summary>A page in order of id.</summary>

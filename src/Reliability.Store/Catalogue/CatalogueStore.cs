@@ -89,10 +89,12 @@ public sealed class CatalogueStore
     }
 
     /// <summary>The whole catalogue, for deriving lives.</summary>
+    /// <param name="asOfRecordTime">As it stood at this instant, UTC; null for as it stands.</param>
     /// <param name="cancellation">Ends the query.</param>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
-    public async Task<ModuleCatalogue> ReadAsync(CancellationToken cancellation) =>
-        new((await _reader.ReadAsync(_organisation, models: null, cancellation)).Values.Select(stored => stored.Model));
+    public async Task<ModuleCatalogue> ReadAsync(DateTimeOffset? asOfRecordTime, CancellationToken cancellation) =>
+        new((await _reader.ReadAsync(_organisation, models: null, asOfRecordTime, cancellation))
+            .Values.Select(stored => stored.Model));
 
     private async Task<CatalogueOutcome> ChangeAsync(
         Func<NpgsqlTransaction, Task<CatalogueOutcome>> change, CancellationToken cancellation)

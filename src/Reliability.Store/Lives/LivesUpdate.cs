@@ -49,7 +49,7 @@ internal sealed class LivesUpdate(Database database, ILogger log)
     {
         try
         {
-            return await _derivation.DeriveAsync(organisation, modules, options: null, cancellation);
+            return await _derivation.DeriveAsync(organisation, modules, RecordView.Present, cancellation);
         }
         catch (Exception exception) when (
             modules.Length > 1 && exception is not OperationCanceledException and not StoreUnavailableException)

@@ -1,3 +1,4 @@
+using Reliability.History.Events;
 using Reliability.History.Lives;
 
 namespace Reliability.Store.Modules;
@@ -37,4 +38,28 @@ public sealed record ModuleFilter
 
     /// <summary>Asset number.</summary>
     public string? AssetNumber { get; init; }
+
+    /// <summary>Whether a module is selected. Says the same as the query over stored states.</summary>
+    /// <param name="module">The module as derived.</param>
+    /// <returns>True when every condition holds.</returns>
+    public bool Matches(DerivedModule module)
+    {
+        ArgumentNullException.ThrowIfNull(module);
+        return Is(Model, module.ModelId)
+            && Is(Site, module.Site)
+            && Is(HostDevice, module.HostDevice)
+            && Is(HostModel, module.HostModel)
+            && Is(Lot, module.Lot)
+            && Is(Refurbisher, module.Condition?.Refurbisher)
+            && (RefurbishmentCount is not { } count || module.Condition?.RefurbishmentCount == count)
+            && (State is not { } state || module.State == state)
+            && Has(IdentifierKind.Serial, SerialNumber)
+            && Has(IdentifierKind.Udi, Udi)
+            && Has(IdentifierKind.Asset, AssetNumber);
+
+        static bool Is(string? asked, string? value) => asked is null || asked == value;
+
+        bool Has(IdentifierKind kind, string? value) =>
+            value is null || module.Identifiers.Any(identifier => identifier.Kind == kind && identifier.Value == value);
+    }
 }

@@ -31,60 +31,44 @@ public sealed class ModuleQueries
     /// is in.
     /// </summary>
     /// <param name="module">Id of the module.</param>
-    /// <param name="options">Cut-off, policy and choices; null for the default view.</param>
+    /// <param name="view">Which state of the record, and how lives are derived; null for the present view.</param>
     /// <param name="cancellation">Ends the query.</param>
     /// <returns>The module, or null when nothing is on record of it.</returns>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public async Task<ModuleHistory?> GetAsync(
-        string module, DerivationOptions? options, CancellationToken cancellation) =>
-        await DeriveAsync(module, options, cancellation) is { } derived ? derived.ToHistory(_organisation) : null;
+        string module, RecordView? view, CancellationToken cancellation) =>
+        await DeriveAsync(module, view, cancellation) is { } derived ? derived.ToHistory(_organisation) : null;
 
     /// <summary>The records of modules and what follows from them, one after the other in order of id.</summary>
-    /// <param name="filter">Which modules, by their stored state.</param>
-    /// <param name="options">Cut-off, policy and choices; null for the default view.</param>
+    /// <param name="filter">Which modules, by their state in the view.</param>
+    /// <param name="view">Which state of the record, and how lives are derived; null for the present view.</param>
     /// <param name="cancellation">Ends the query.</param>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
-    public async IAsyncEnumerable<ModuleHistory> ReadAsync(
-        ModuleFilter filter, DerivationOptions? options, [EnumeratorCancellation] CancellationToken cancellation)
-    {
-        // A chunk of ids at a time: a caller that takes its time between modules holds no connection.
-        var after = "";
-        while (true)
-        {
-            var conditions = Conditions(filter);
-            conditions.Add("module > {0}", after);
-            var chunk = await _database.ReadAsync(
-                $"""
-                select module from {_database.Schema}.module_state
-                where {conditions.Sql} order by module limit {RecordReader.Chunk}
-                """,
-                conditions.Parameters, reader => reader.GetString(0), cancellation);
-            var derived = await _derivation.DeriveAsync(_organisation, chunk, options, cancellation);
-            foreach (var record in derived.OrderBy(record => record.Record.ModuleId, StringComparer.Ordinal))
-                yield return record.ToHistory(_organisation);
-            if (chunk.Count < RecordReader.Chunk) yield break;
-            after = chunk[^1];
-        }
-    }
+    public IAsyncEnumerable<ModuleHistory> ReadAsync(
+        ModuleFilter filter, RecordView? view, CancellationToken cancellation) =>
+        ScanAsync(filter, view ?? RecordView.Present, from: "", RecordReader.Chunk, cancellation);
 
-    /// <summary>A page of modules in order of id, as stored.</summary>
-    /// <param name="filter">Which modules.</param>
+    /// <summary>
+    /// A page of modules in order of id. In the present view it is read from the stored states; in another, records are
+    /// derived until the page is full, those of modules that the filter passes over too.
+    /// </summary>
+    /// <param name="filter">Which modules, by their state in the view.</param>
+    /// <param name="view">Which state of the record, and how lives are derived; null for the present view.</param>
     /// <param name="pageSize">At most this many, 1 or more.</param>
     /// <param name="after">Where the page begins; null for the first.</param>
     /// <param name="cancellation">Ends the query.</param>
     /// <exception cref="ArgumentException">The token belongs to another list.</exception>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public async Task<Page<StoredModule>> ListAsync(
-        ModuleFilter filter, int pageSize, PageToken? after, CancellationToken cancellation)
+        ModuleFilter filter, RecordView? view, int pageSize, PageToken? after, CancellationToken cancellation)
     {
-        var conditions = Conditions(filter);
-        if (after is not null) conditions.Add("module > {0}", after.KeyIn(ModuleList, 1)[0]);
-        var rows = await _database.ReadAsync(
-            $"""
-            select summary, position, catalogue_version from {_database.Schema}.module_state
-            where {conditions.Sql} order by module limit {pageSize + 1}
-            """,
-            conditions.Parameters, Row, cancellation);
+        var last = after?.KeyIn(ModuleList, 1)[0] ?? "";
+        var rows = view is { IsStored: false }
+            ? await ScanAsync(filter, view, last, pageSize + 1, cancellation)
+                .Where(history => history.Record.ModuleId != last)
+                .Select(history => history.Summarise())
+                .Take(pageSize + 1).ToListAsync(cancellation)
+            : await StoredPageAsync(filter, pageSize, last, cancellation);
         return rows.Count > pageSize
             ? new Page<StoredModule>(
                 rows[..pageSize], PageToken.After(ModuleList, rows[pageSize - 1].Summary.Module.ModuleId))
@@ -95,6 +79,7 @@ public sealed class ModuleQueries
     /// A page of a module's record in the order in which its events count, with retracted and unresolved events.
     /// </summary>
     /// <param name="module">Id of the module.</param>
+    /// <param name="view">Which state of the record, and how lives are derived; null for the present view.</param>
     /// <param name="pageSize">At most this many, 1 or more.</param>
     /// <param name="after">Where the page begins; null for the first.</param>
     /// <param name="cancellation">Ends the query.</param>
@@ -102,9 +87,9 @@ public sealed class ModuleQueries
     /// <exception cref="ArgumentException">The token belongs to another list.</exception>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public async Task<Page<EventInRecord>?> ListEventsAsync(
-        string module, int pageSize, PageToken? after, CancellationToken cancellation)
+        string module, RecordView? view, int pageSize, PageToken? after, CancellationToken cancellation)
     {
-        var derived = await DeriveAsync(module, options: null, cancellation);
+        var derived = await DeriveAsync(module, view, cancellation);
         if (derived is null) return null;
         var byId = derived.Stored.Events.ToDictionary(stored => stored.Event.EventId);
         var erased = await _notes.ErasedAsync(
@@ -144,9 +129,43 @@ public sealed class ModuleQueries
             reader => reader.GetString(0),
             cancellation);
 
-    private Task<DerivedRecord?> DeriveAsync(
-        string module, DerivationOptions? options, CancellationToken cancellation) =>
-        _derivation.DeriveLatestAsync(_organisation, module, options, cancellation);
+    private Task<DerivedRecord?> DeriveAsync(string module, RecordView? view, CancellationToken cancellation) =>
+        _derivation.DeriveLatestAsync(_organisation, module, view ?? RecordView.Present, cancellation);
+
+    /// <summary>
+    /// Stored states say what the filter selects in the present view. In another one a module may have had another state,
+    /// site or condition, and what is derived has to say it; but never a model that its whole record does not name.
+    /// </summary>
+    private async IAsyncEnumerable<ModuleHistory> ScanAsync(
+        ModuleFilter filter, RecordView view, string from, int chunk, [EnumeratorCancellation] CancellationToken cancellation)
+    {
+        var scan = _derivation.ScanAsync(
+            _organisation, () => view.IsStored ? Conditions(filter) : ModulesThatCanMatch(filter), from, chunk, view,
+            cancellation);
+        await foreach (var record in scan)
+            if (view.IsStored || filter.Matches(record.Derived))
+                yield return record.ToHistory(_organisation);
+    }
+
+    private QueryConditions ModulesThatCanMatch(ModuleFilter filter)
+    {
+        var conditions = new QueryConditions(_organisation);
+        if (filter.Model is { } model) conditions.Add("models_named @> {0}", new[] { model });
+        return conditions;
+    }
+
+    private Task<List<StoredModule>> StoredPageAsync(
+        ModuleFilter filter, int pageSize, string after, CancellationToken cancellation)
+    {
+        var conditions = Conditions(filter);
+        conditions.Add("module > {0}", after);
+        return _database.ReadAsync(
+            $"""
+            select summary, position, catalogue_version from {_database.Schema}.module_state
+            where {conditions.Sql} order by module limit {pageSize + 1}
+            """,
+            conditions.Parameters, Row, cancellation);
+    }
 
     private static int Place(IReadOnlyList<EventStatus> statuses, string eventId)
     {

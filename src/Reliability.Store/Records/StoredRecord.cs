@@ -21,5 +21,23 @@ internal sealed record StoredRecord(string ModuleId, IReadOnlyList<(long Positio
             .OfType<string>().Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal),
     ];
 
+    /// <summary>
+    /// The record as it stood at an instant: without what was recorded later, and without the readings of hosts that belong
+    /// to it only through installs recorded later. Empty when nothing of the module was on record by then.
+    /// </summary>
+    public StoredRecord AsOf(DateTimeOffset recordTime)
+    {
+        var recorded = Events.Where(stored => stored.Event.RecordTime <= recordTime).ToList();
+        var hosts = HostRecord.KeysNamed(recorded.Select(stored => stored.Event)).ToHashSet(StringComparer.Ordinal);
+        return this with
+        {
+            Events =
+            [
+                .. recorded.Where(stored =>
+                    !HostRecord.Is(stored.Event.ModuleId) || hosts.Contains(stored.Event.ModuleId)),
+            ],
+        };
+    }
+
     public ModuleRecord ToRecord() => new(ModuleId, [.. Events.Select(stored => stored.Event)]);
 }

@@ -12,14 +12,12 @@ namespace Reliability.EndToEnd.Records;
 /// <summary>From a posted record to a fit of its cohort and the dates of its modules, over the wire.</summary>
 public sealed class PredictionTests(SharedService shared)
 {
-    private static readonly double[] Failures = [420, 610, 760, 880, 950, 1040, 1130, 1260, 1390, 1520];
-
     private static CancellationToken Token => TestContext.Current.CancellationToken;
 
     [Fact]
     public async Task A_cohort_is_fitted_and_a_module_of_it_predicted()
     {
-        var revision = await PostAsync("predicted");
+        var revision = await PostedFleet.PostAsync(shared.Clients, "predicted");
 
         var fit = await shared.Clients.Analysis.FitLivesAsync(
             new FitLivesRequest { Cohort = new() { ModuleModels = { "moduleModels/predicted" } }, MinimumRevision = revision, IncludePlot = true },
@@ -51,7 +49,7 @@ public sealed class PredictionTests(SharedService shared)
     [Fact]
     public async Task A_fleet_is_predicted_module_by_module()
     {
-        var revision = await PostAsync("fleet");
+        var revision = await PostedFleet.PostAsync(shared.Clients, "fleet");
         using var call = shared.Clients.Forecast.PredictFailures(
             new PredictFailuresRequest
             {
@@ -76,7 +74,7 @@ public sealed class PredictionTests(SharedService shared)
     [Fact]
     public async Task Json_streams_a_prediction_a_line()
     {
-        var revision = await PostAsync("lines");
+        var revision = await PostedFleet.PostAsync(shared.Clients, "lines");
         using var content = new StringContent(
             $$"""{"filter": "module_model = moduleModels/lines AND state = IN_SERVICE", "asOfTime": "2024-04-01T00:00:00Z", "minimumRevision": "{{revision}}"}""",
             Encoding.UTF8, "application/json");
@@ -92,7 +90,7 @@ public sealed class PredictionTests(SharedService shared)
     [Fact]
     public async Task A_module_out_of_service_has_no_prediction_and_a_reason()
     {
-        await PostAsync("gone");
+        await PostedFleet.PostAsync(shared.Clients, "gone");
 
         var refused = await Assert.ThrowsAsync<RpcException>(async () => await shared.Clients.Forecast.PredictFailureAsync(
             new PredictFailureRequest { Name = "modules/gone-0" }, cancellationToken: Token));
@@ -107,7 +105,7 @@ public sealed class PredictionTests(SharedService shared)
     [Fact]
     public async Task New_and_refurbished_are_compared_out_of_the_record()
     {
-        var revision = await PostAsync("compared");
+        var revision = await PostedFleet.PostAsync(shared.Clients, "compared");
         var cohort = new Cohort { ModuleModels = { "moduleModels/compared" } };
 
         var answer = await shared.Clients.Analysis.CompareCohortsAsync(
@@ -127,31 +125,4 @@ public sealed class PredictionTests(SharedService shared)
         Assert.Equal(Verdict.Types.Code.NotComparable, answer.Verdict.Code);
         Assert.NotEmpty(answer.Revision);
     }
-
-    /// <summary>Ten modules that failed at known ages and one in service at 900 h, ten hours a day.</summary>
-    private async Task<string> PostAsync(string source)
-    {
-        await ModelAsync(shared.Clients, source, 2000);
-        var posting = new Posting(shared.Clients, source);
-        var events = new List<ModuleEvent>();
-        for (var i = 0; i < Failures.Length; i++)
-        {
-            var (hours, module) = (Failures[i], $"modules/{source}-{i}");
-            events.AddRange(Installed(posting, module, source));
-            events.Add(posting.Event($"{module}-f", module, Time(2024, 3, 20), e => e.Failed = new() { ReadingHours = hours, Moment = FailureMoment.Failure, FailureMode = "no light" }));
-            events.Add(posting.Event($"{module}-r", module, Time(2024, 3, 21), e => e.Removed = new() { ReadingHours = hours, Reason = RemovalReason.Failed }));
-        }
-
-        var live = $"modules/{source}-live";
-        events.AddRange(Installed(posting, live, source));
-        foreach (var (month, hours) in new[] { (2, 310), (3, 600), (4, 905) })
-            events.Add(posting.Event($"{live}-{month}", live, Time(2024, month, 1), e => e.RunHoursRead = new() { Readings = { new MeterReading { Hours = hours } } }));
-        return (await posting.ReceiptsAsync(events))[^1].Revision;
-    }
-
-    private static IEnumerable<ModuleEvent> Installed(Posting posting, string module, string source) =>
-    [
-        posting.Event($"{module}-a", module, Time(2024, 1, 1), e => e.Registered = new() { ModuleModel = "moduleModels/" + source, AgeHours = 0, ReadingHours = 0 }),
-        posting.Event($"{module}-b", module, Time(2024, 1, 1), e => e.Installed = new() { HostDevice = module + "-h", ReadingHours = 0 }),
-    ];
 }

@@ -86,7 +86,7 @@ public sealed class CatalogueTests(SharedServer server) : StoreTest(server)
         Assert.Equal(["pump-8"], second.Items.Select(stored => stored.Model.Id));
         Assert.Null(second.Next);
         await Assert.ThrowsAsync<ArgumentException>(
-            () => Organisation.Modules.ListAsync(new(), 2, first.Next, Cancellation));
+            () => Organisation.Modules.ListAsync(new(), null, 2, first.Next, Cancellation));
     }
 
     private static StoredModuleModel Stored(CatalogueOutcome outcome) =>

@@ -1,6 +1,7 @@
 using Npgsql;
 using Reliability.Store.Catalogue;
 using Reliability.Store.Lives;
+using Reliability.Store.Records;
 using Xunit;
 
 namespace Reliability.Store.Tests.Lives;
@@ -14,10 +15,10 @@ public sealed class StaleRowsTests(SharedServer server) : StoreTest(server)
         var database = new Database(source, Options.Schema);
         var derivation = new Derivation(database);
         await RecordAndWaitAsync(Scenario.WholeHistory("m-1"));
-        var beforeModel = await derivation.DeriveAsync("default", ["m-1"], options: null, Cancellation);
+        var beforeModel = await derivation.DeriveAsync("default", ["m-1"], RecordView.Present, Cancellation);
         var model = await Organisation.Catalogue.CreateAsync(Scenario.Model, Scenario.Blower, Cancellation);
         await WaitAsync(((CatalogueOutcome.Stored)model).Model.Revision);
-        var beforeRead = await derivation.DeriveAsync("default", ["m-1"], options: null, Cancellation);
+        var beforeRead = await derivation.DeriveAsync("default", ["m-1"], RecordView.Present, Cancellation);
         await RecordAndWaitAsync(Scenario.Read("m-1", 100, 500));
         var rows = await DerivedRowsAsync();
 

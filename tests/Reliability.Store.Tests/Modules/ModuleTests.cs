@@ -16,7 +16,7 @@ public sealed class ModuleTests(SharedServer server) : StoreTest(server)
         var outcomes = await RecordAsync(Scenario.Read("m-1", 20, 400), Scenario.Installed("m-1"));
         Assert.All(outcomes, outcome => Assert.Equal(
             UnresolvedReason.ModuleNotRegistered, Assert.IsType<RecordOutcome.Receipt>(outcome).UnresolvedReason));
-        var before = (await Modules.ListEventsAsync("m-1", 10, null, Cancellation))!;
+        var before = (await Modules.ListEventsAsync("m-1", null, 10, null, Cancellation))!;
         Assert.All(before.Items, item => Assert.Equal(EventStanding.Unresolved, item.Status.Standing));
 
         var registered = await RecordAsync(Scenario.Registered("m-1"), Scenario.Read("m-1", 30, 600));
@@ -27,7 +27,7 @@ public sealed class ModuleTests(SharedServer server) : StoreTest(server)
         var again = await RecordAsync(Scenario.Registered("m-1"), Scenario.Installed("m-1"));
         Assert.All(again, outcome => Assert.Null(Assert.IsType<RecordOutcome.Receipt>(outcome).UnresolvedReason));
 
-        var after = (await Modules.ListEventsAsync("m-1", 10, null, Cancellation))!;
+        var after = (await Modules.ListEventsAsync("m-1", null, 10, null, Cancellation))!;
         Assert.Equal(4, after.Items.Count);
         Assert.All(after.Items, item => Assert.Equal(EventStanding.Counted, item.Status.Standing));
         var module = (await Modules.GetAsync("m-1", null, Cancellation))!;
@@ -50,7 +50,7 @@ public sealed class ModuleTests(SharedServer server) : StoreTest(server)
 
         var lives = await Organisation.Lives.ReadAsync(new(), null, Cancellation).ToListAsync(Cancellation);
         Assert.Equal(LifeOutcome.Survived(600), Assert.Single(lives).Life.Outcome);
-        var record = (await Modules.ListEventsAsync("m-1", 10, null, Cancellation))!.Items;
+        var record = (await Modules.ListEventsAsync("m-1", null, 10, null, Cancellation))!.Items;
         Assert.Equal(6, record.Count);
         var status = record.Single(item => item.Event.EventId == wrong.EventId).Status;
         Assert.Equal(EventStanding.Retracted, status.Standing);
@@ -107,7 +107,7 @@ public sealed class ModuleTests(SharedServer server) : StoreTest(server)
         await Organisation.Catalogue.CreateAsync(Scenario.Model, Scenario.Blower, Cancellation);
         await RecordAndWaitAsync([.. Scenario.WholeHistory("m-1"), Scenario.Read("m-1", 95, 90_000)]);
 
-        var stored = Assert.Single((await Modules.ListAsync(new(), 10, null, Cancellation)).Items);
+        var stored = Assert.Single((await Modules.ListAsync(new(), null, 10, null, Cancellation)).Items);
         var derived = (await Modules.GetAsync("m-1", null, Cancellation))!.Summarise();
 
         Assert.Equal(derived.Revision, stored.Revision);
@@ -126,20 +126,20 @@ public sealed class ModuleTests(SharedServer server) : StoreTest(server)
     public async Task A_module_of_which_nothing_is_on_record_is_not_found()
     {
         Assert.Null(await Modules.GetAsync("none", null, Cancellation));
-        Assert.Null(await Modules.ListEventsAsync("none", 10, null, Cancellation));
+        Assert.Null(await Modules.ListEventsAsync("none", null, 10, null, Cancellation));
     }
 
     [Fact]
     public async Task Pages_of_a_record_are_the_whole_record_in_order()
     {
         await RecordAsync(Scenario.WholeHistory("m-1"));
-        var whole = (await Modules.ListEventsAsync("m-1", 100, null, Cancellation))!;
+        var whole = (await Modules.ListEventsAsync("m-1", null, 100, null, Cancellation))!;
         Assert.Null(whole.Next);
         Assert.Equal(9, whole.Items.Count);
 
         var paged = new List<Guid>();
-        var page = await Modules.ListEventsAsync("m-1", 4, null, Cancellation);
-        for (; page!.Next is not null; page = await Modules.ListEventsAsync("m-1", 4, page.Next, Cancellation))
+        var page = await Modules.ListEventsAsync("m-1", null, 4, null, Cancellation);
+        for (; page!.Next is not null; page = await Modules.ListEventsAsync("m-1", null, 4, page.Next, Cancellation))
             paged.AddRange(page.Items.Select(item => item.Event.EventId));
         paged.AddRange(page.Items.Select(item => item.Event.EventId));
 
@@ -149,12 +149,12 @@ public sealed class ModuleTests(SharedServer server) : StoreTest(server)
     private async Task<List<string>> ListAsync(ModuleFilter filter)
     {
         var ids = new List<string>();
-        var page = await Modules.ListAsync(filter, 3, null, Cancellation);
+        var page = await Modules.ListAsync(filter, null, 3, null, Cancellation);
         while (true)
         {
             ids.AddRange(page.Items.Select(stored => stored.Summary.Module.ModuleId));
             if (page.Next is null) return ids;
-            page = await Modules.ListAsync(filter, 3, page.Next, Cancellation);
+            page = await Modules.ListAsync(filter, null, 3, page.Next, Cancellation);
         }
     }
 }

@@ -53,7 +53,7 @@ public sealed class KilledServerTests : IDisposable
         await store.Default.Revisions.WaitAsync(
             new(ReliabilityStore.DefaultOrganisation, last, 0), TimeSpan.FromSeconds(30), Cancellation);
         Assert.Equal(
-            4 * 60, (await store.Default.Modules.ListAsync(new(), 1000, null, Cancellation)).Items.Count);
+            4 * 60, (await store.Default.Modules.ListAsync(new(), null, 1000, null, Cancellation)).Items.Count);
     }
 
     private void Kill()

@@ -44,7 +44,7 @@ public sealed class ExactlyOnceTests(SharedServer server) : StoreTest(server)
         Assert.IsType<RecordOutcome.OtherBody>(outcomes[0]);
         Assert.False(Assert.IsType<RecordOutcome.Receipt>(outcomes[1]).Duplicate);
         Assert.True(Assert.IsType<RecordOutcome.Receipt>(outcomes[2]).Duplicate);
-        var record = (await Organisation.Modules.GetAsync("m-1", options: null, Cancellation))!.Record;
+        var record = (await Organisation.Modules.GetAsync("m-1", null, Cancellation))!.Record;
         Assert.Equal(
             [400, 410], record.Events.Select(stored => ((RunHoursReadV1)stored.Body).Readings[0].Hours).Order());
     }

@@ -1,0 +1,85 @@
+using Reliability.Engine.Abstractions;
+using Reliability.History.Lives;
+using LifeOutcome = Reliability.History.Lives.LifeOutcome;
+
+namespace Reliability.Analysis;
+
+/// <summary>
+/// Makes a sample of lives handed over one after the other, keeping of each only what the sample and its summary need.
+/// Excluded and flagged lives stay out and are counted. For one sample on one thread.
+/// </summary>
+public sealed class CohortSampleBuilder
+{
+    private readonly CohortSelection _selection;
+    private readonly DateTimeOffset _asOf;
+    private readonly LifeSampleBuilder _rows = new();
+    private readonly LifeSampleBuilder _otherWay = new();
+    private readonly RecordTally _tally = new();
+
+    /// <summary>Begins a sample.</summary>
+    /// <param name="selection">Which lives; those of other cohorts are passed over.</param>
+    /// <param name="now">
+    /// The instant to which days since the last reading count, UTC; the cut-off, or the instant of the record asked for,
+    /// when that is earlier.
+    /// </param>
+    public CohortSampleBuilder(CohortSelection selection, DateTimeOffset now)
+    {
+        ArgumentNullException.ThrowIfNull(selection);
+        _selection = selection;
+        _asOf = new[] { now, selection.Derivation.DataCutoffTime ?? now, selection.AsOfRecordTime ?? now }.Min();
+    }
+
+    /// <summary>Takes a life, derived as the selection says.</summary>
+    /// <param name="life">The life.</param>
+    public void Add(Life life)
+    {
+        ArgumentNullException.ThrowIfNull(life);
+        if (!_selection.Matches(life))
+            return;
+        if (life.Exclusion is { } exclusion)
+            _tally.Exclude(Words.Code(exclusion));
+        else if (life.Outcome is not { } outcome || !HasPlace(outcome, life.EntryHours))
+            _tally.Exclude(Words.Code(LifeExclusion.NoExposure));
+        else if (_tally.Flag(life) && !_selection.IncludeFlagged)
+            _tally.Exclude(SampleLives.Flagged);
+        else
+        {
+            var ambiguous = _tally.Take(life, _asOf);
+            Add(_rows, outcome, life.EntryHours);
+            Add(_otherWay, ambiguous ? LifeOutcome.Failed(outcome.LowerHours) : outcome, life.EntryHours);
+        }
+    }
+
+    /// <summary>The sample and its summary; both may be empty.</summary>
+    public CohortSample Build()
+    {
+        var sample = _rows.Build();
+        return new(sample, _tally.Summarise(sample, _selection))
+        {
+            IfAmbiguousFailed = _tally.AmbiguousCount > 0 ? _otherWay.Build() : null,
+        };
+    }
+
+    /// <summary>Whether the engine's time axis has a place for the outcome: observed beyond its entry age.</summary>
+    private static bool HasPlace(LifeOutcome outcome, double entryHours) => outcome.Kind switch
+    {
+        OutcomeKind.Between => outcome.LowerHours >= entryHours,
+        _ => outcome.LowerHours > entryHours,
+    };
+
+    private static void Add(LifeSampleBuilder rows, LifeOutcome outcome, double entryHours)
+    {
+        switch (outcome.Kind)
+        {
+            case OutcomeKind.Failed:
+                rows.AddFailed(outcome.LowerHours, entryHours);
+                break;
+            case OutcomeKind.Survived:
+                rows.AddSurvived(outcome.LowerHours, entryHours);
+                break;
+            default:
+                rows.AddBetween(outcome.LowerHours, outcome.UpperHours!.Value, entryHours);
+                break;
+        }
+    }
+}
