@@ -53,8 +53,8 @@ public sealed class RecordTimeQueries
     }
 
     /// <summary>
-    /// Whether a transaction that began by then is open and holds, or waits for, a lock that readers do not take. A dump or
-    /// another long read does not hold an answer up.
+    /// Whether a transaction that began by then is open and may write: it waits for its client, or it holds, or waits for, a
+    /// lock that readers do not take. A dump or another long read does not hold an answer up.
     /// </summary>
     private async Task<bool> CanStillGrowAsync(DateTimeOffset recordTime, CancellationToken cancellation) =>
         (await _database.ReadAsync(
@@ -62,9 +62,9 @@ public sealed class RecordTimeQueries
             select clock_timestamp() < $1 + $2 or exists (
               select from pg_stat_activity open
               where datname = current_database() and backend_type = 'client backend' and xact_start <= $1
-                and exists (
+                and (state like 'idle in transaction%' or exists (
                   select from pg_locks held where held.pid = open.pid
-                    and (mode in ('RowShareLock', 'RowExclusiveLock') or locktype in ('transactionid', 'advisory'))))
+                    and (mode in ('RowShareLock', 'RowExclusiveLock') or locktype in ('transactionid', 'advisory')))))
             """,
             [
                 new NpgsqlParameter<DateTimeOffset> { TypedValue = recordTime.ToUniversalTime() },

@@ -20,9 +20,10 @@ public sealed class AsOfTests(SharedService shared)
     [Fact]
     public async Task Answers_as_of_an_instant_stay_as_they_were_given_then()
     {
-        await PostedFleet.PostAsync(shared.Clients, "then");
+        var revision = await PostedFleet.PostAsync(shared.Clients, "then");
         var then = await LastRecordTimeAsync("modules/then-live");
-        var fresh = await shared.Clients.Analysis.FitLivesAsync(Fit("then", null), cancellationToken: Token);
+        var fresh = await shared.Clients.Analysis.FitLivesAsync(
+            new FitLivesRequest(Fit("then", null)) { MinimumRevision = revision }, cancellationToken: Token);
         var before = await AnswersAsync("then", then);
 
         await CorrectAsync("then");

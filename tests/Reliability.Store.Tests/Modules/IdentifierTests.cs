@@ -36,7 +36,7 @@ public sealed class IdentifierTests(SharedServer server) : StoreTest(server)
     }
 
     private async Task<IEnumerable<string>> ListAsync(ModuleFilter filter) =>
-        (await Organisation.Modules.ListAsync(filter, 10, null, Cancellation)).Items.Select(item => item.Summary.Module.ModuleId);
+        (await Organisation.Modules.ListAsync(filter, null, 10, null, Cancellation)).Items.Select(item => item.Summary.Module.ModuleId);
 
     private static RecordedEvent Registered(string module, ModuleIdentifier identifier) => Scenario.Event(
         module, $"{module}-registered", 0, new RegisteredV1 { Model = Scenario.Model, AgeHours = 0, Identifiers = [identifier] });

@@ -177,7 +177,7 @@ public sealed class AsOfTests(SharedServer server) : StoreTest(server)
         await connection.OpenAsync(Cancellation);
         var blocking = await connection.BeginTransactionAsync(Cancellation);
         await using (var command = new NpgsqlCommand(
-            "insert into posted_event select organisation, @id, body_hash, window_number from posted_event limit 1", connection, blocking))
+            "insert into posted_event select @id, body_hash, window_number from posted_event limit 1", connection, blocking))
         {
             command.Parameters.AddWithValue("id", late.EventId);
             await command.ExecuteNonQueryAsync(Cancellation);
@@ -200,18 +200,37 @@ public sealed class AsOfTests(SharedServer server) : StoreTest(server)
     }
 
     [Fact]
+    public async Task A_transaction_that_waits_for_its_client_may_still_write()
+    {
+        await using var connection = new NpgsqlConnection(ConnectionString);
+        await connection.OpenAsync(Cancellation);
+        await using var idle = await connection.BeginTransactionAsync(Cancellation);
+        await using (var command = new NpgsqlCommand("select count(*) from mt_events", connection, idle))
+            await command.ExecuteScalarAsync(Cancellation);
+        var then = await NowAsync();
+
+        var open = await Organisation.RecordTimes.SettleAsync(then, TimeSpan.FromSeconds(3), Cancellation);
+        await idle.RollbackAsync(Cancellation);
+        var ended = await Organisation.RecordTimes.SettleAsync(then, Patience, Cancellation);
+
+        Assert.Equal((RecordTimeWait.TimedOut, RecordTimeWait.Settled), (open, ended));
+    }
+
+    [Fact]
     public async Task A_long_read_holds_no_instant_back()
     {
         await AddModelAsync();
         await RecordAndWaitAsync(Scenario.WholeHistory("m-1"));
         await using var connection = new NpgsqlConnection(ConnectionString);
         await connection.OpenAsync(Cancellation);
-        await using var reading = await connection.BeginTransactionAsync(System.Data.IsolationLevel.RepeatableRead, Cancellation);
-        await using (var command = new NpgsqlCommand("select count(*) from mt_events", connection, reading))
-            await command.ExecuteScalarAsync(Cancellation);
+        await using var command = new NpgsqlCommand("select pg_sleep(60) from mt_events", connection);
+        var reading = command.ExecuteNonQueryAsync(Cancellation);
 
         var wait = await Organisation.RecordTimes.SettleAsync(await NowAsync(), Patience, Cancellation);
 
+        Assert.False(reading.IsCompleted);
+        command.Cancel();
+        await Assert.ThrowsAnyAsync<OperationCanceledException>(() => reading);
         Assert.Equal(RecordTimeWait.Settled, wait);
     }
 
