@@ -61,7 +61,7 @@ public sealed class NoteTests(SharedServer server) : StoreTest(server)
         Assert.Equal(first, await EraseAsync(Events[3]));
 
         Assert.Equal(count, await ScalarAsync<long>("select count(*) from mt_events"));
-        var shown = (await Organisation.Modules.ListEventsAsync("m-1", 100, null, Cancellation))!.Items;
+        var shown = (await Organisation.Modules.ListEventsAsync("m-1", null, 100, null, Cancellation))!.Items;
         Assert.Equal(4, shown.Count);
         var erased = shown.Single(e => e.Event.EventId == Events[3].EventId);
         Assert.Equal((null, first.EraseTime), (erased.Event.Note, erased.NoteEraseTime));
