@@ -46,13 +46,14 @@ public sealed class ReliabilityStore : IAsyncDisposable
         _running ??= await RunningStore.StartAsync(_options, _logs, cancellation);
 
     /// <summary>
-    /// Derives all lives and module states anew from the log. Posts and answers go on meanwhile. Needed after a change
-    /// of the rules of derivation; it gives the same rows when nothing has changed.
+    /// Files all readings by module anew and derives all lives and module states from the log. Posts and answers go on
+    /// meanwhile. Needed after a change of the rules of derivation; it gives the same rows when nothing has changed.
     /// </summary>
     /// <param name="cancellation">Ends the rebuild; what was rebuilt stays.</param>
+    /// <returns>How many modules were derived.</returns>
     /// <exception cref="StoreUnavailableException">The store is not started, or the database does not answer.</exception>
-    public Task RebuildAsync(CancellationToken cancellation) =>
-        new LivesUpdate(Running.Parts.Database, _logs.CreateLogger<ReliabilityStore>()).RebuildAsync(cancellation);
+    public Task<long> RebuildAsync(CancellationToken cancellation) =>
+        new LivesRebuild(Running.Parts.Database, _logs.CreateLogger<ReliabilityStore>()).RunAsync(cancellation);
 
     /// <summary>
     /// Makes the table of posted ids anew from the log. Needed when it was lost or damaged; it gives the same rows when

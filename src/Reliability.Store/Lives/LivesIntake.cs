@@ -28,15 +28,12 @@ internal sealed class LivesIntake(Database database, ILogger log)
         var position = floor;
         for (var sheets = 0; position < end && (position < least || sheets < MostSheets);)
         {
-            var run = await SheetsAsync(position, end, cancellation);
-            var ceiling = run.Count == ModuleReadings.RunSheets ? run[^1].Sheet.Position : end;
-            foreach (var organisation in run.GroupBy(row => row.Organisation))
-                Changed(organisation.Key).UnionWith(await _readings.FileAsync(
-                    organisation.Key, position, ceiling, [.. organisation.Select(row => row.Sheet)], cancellation));
-            foreach (var (organisation, key) in await KeysAsync(position, ceiling, cancellation))
-                Changed(organisation).Add(key);
+            var run = await _readings.NextRunAsync(position, end, cancellation);
+            foreach (var organisation in run.Sheets)
+                Changed(organisation.Key).UnionWith(await _readings.FileAsync(organisation.Key, run, cancellation));
+            foreach (var (organisation, key) in await KeysAsync(run, cancellation)) Changed(organisation).Add(key);
             sheets += run.Count;
-            position = ceiling;
+            position = run.Ceiling;
         }
         foreach (var (organisation, keys) in changed) await UpdateAsync(organisation, keys, cancellation);
         return position;
@@ -62,29 +59,18 @@ internal sealed class LivesIntake(Database database, ILogger log)
         """,
         [], reader => reader.GetInt64(0), cancellation))[0];
 
-    private Task<List<(string Organisation, StoredSheet Sheet)>> SheetsAsync(
-        long floor, long ceiling, CancellationToken cancellation) =>
-        database.ReadAsync(
-            $"""
-            select tenant_id, seq_id, timestamp, bdata from {database.Schema}.mt_events
-            where seq_id > $1 and seq_id <= $2 and type = '{ReadingSheet.KindName}'
-            order by seq_id limit {ModuleReadings.RunSheets}
-            """,
-            Between(floor, ceiling),
-            reader => (reader.GetString(0), new StoredSheet(
-                reader.GetInt64(1), reader.GetFieldValue<DateTimeOffset>(2),
-                new ReadingSheet(reader.GetFieldValue<byte[]>(3)))),
-            cancellation);
-
     /// <summary>The streams that something other than sheets came onto.</summary>
     private Task<List<(string Organisation, string Key)>> KeysAsync(
-        long floor, long ceiling, CancellationToken cancellation) =>
+        SheetRun run, CancellationToken cancellation) =>
         database.ReadAsync(
             $"""
             select distinct tenant_id, stream_id from {database.Schema}.mt_events
             where seq_id > $1 and seq_id <= $2 and type <> '{ReadingSheet.KindName}'
             """,
-            Between(floor, ceiling),
+            [
+                new NpgsqlParameter<long> { TypedValue = run.Floor },
+                new NpgsqlParameter<long> { TypedValue = run.Ceiling },
+            ],
             reader => (reader.GetString(0), reader.GetString(1)),
             cancellation);
 
@@ -98,10 +84,4 @@ internal sealed class LivesIntake(Database database, ILogger log)
             ],
             reader => reader.GetString(0),
             cancellation);
-
-    private static NpgsqlParameter[] Between(long floor, long ceiling) =>
-    [
-        new NpgsqlParameter<long> { TypedValue = floor },
-        new NpgsqlParameter<long> { TypedValue = ceiling },
-    ];
 }

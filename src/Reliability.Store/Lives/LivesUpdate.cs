@@ -8,7 +8,6 @@ internal sealed class LivesUpdate(Database database, ILogger log)
 {
     private readonly Derivation _derivation = new(database);
     private readonly DerivedRows _rows = new(database);
-    private readonly RecordReader _records = new(database);
 
     private static readonly int ChunksAtATime = Math.Clamp(Environment.ProcessorCount, 1, 4);
 
@@ -28,16 +27,6 @@ internal sealed class LivesUpdate(Database database, ILogger log)
                 await _rows.ReplaceAsync(
                     organisation, await DeriveAsync(organisation, chunk, cancelled), cancelled);
             });
-    }
-
-    /// <summary>Derives every module of every organisation from the log. Reads and posts go on meanwhile.</summary>
-    public async Task RebuildAsync(CancellationToken cancellation)
-    {
-        var organisations = await database.ReadAsync(
-            $"select distinct tenant_id from {database.Schema}.mt_streams", [], reader => reader.GetString(0), cancellation);
-        foreach (var organisation in organisations)
-            await foreach (var chunk in _records.ModulesAsync(organisation, cancellation).Chunk(RecordReader.Chunk))
-                await UpdateAsync(organisation, chunk, cancellation);
     }
 
     /// <summary>

@@ -18,30 +18,56 @@ internal sealed class ModuleReadings(Database database)
 
     private const int RowsAtATime = 5000;
 
-    /// <summary>Files the sheets of a stretch of the log, a run after the other.</summary>
-    /// <param name="organisation">The organisation that they belong to.</param>
-    /// <param name="floor">Position behind which the stretch begins.</param>
-    /// <param name="ceiling">Position at which it ends.</param>
-    /// <param name="sheets">All sheets of the organisation between, in order.</param>
-    /// <param name="cancellation">Ends the filing.</param>
-    /// <returns>The keys that have readings in the stretch.</returns>
-    public async Task<IReadOnlySet<string>> FileAsync(
-        string organisation, long floor, long ceiling, IReadOnlyList<StoredSheet> sheets, CancellationToken cancellation)
+    /// <summary>The next run of sheets, of all organisations.</summary>
+    /// <param name="floor">Position behind which it begins.</param>
+    /// <param name="end">Position at which it ends at the latest.</param>
+    /// <param name="cancellation">Ends the query.</param>
+    public async Task<SheetRun> NextRunAsync(long floor, long end, CancellationToken cancellation)
     {
-        var keys = new HashSet<string>(StringComparer.Ordinal);
-        for (var filed = 0; filed < sheets.Count; filed += RunSheets)
-        {
-            var run = sheets.Skip(filed).Take(RunSheets).ToList();
-            var end = filed + RunSheets < sheets.Count ? run[^1].Position : ceiling;
-            keys.UnionWith(await FileRunAsync(organisation, floor, end, run, cancellation));
-            floor = end;
-        }
-        return keys;
+        var sheets = await database.ReadAsync(
+            $"""
+            select tenant_id, seq_id, timestamp, bdata from {database.Schema}.mt_events
+            where seq_id > $1 and seq_id <= $2 and type = '{ReadingSheet.KindName}' order by seq_id limit {RunSheets}
+            """,
+            [
+                new NpgsqlParameter<long> { TypedValue = floor },
+                new NpgsqlParameter<long> { TypedValue = end },
+            ],
+            reader => (Organisation: reader.GetString(0), Sheet: new StoredSheet(
+                reader.GetInt64(1), reader.GetFieldValue<DateTimeOffset>(2),
+                new ReadingSheet(reader.GetFieldValue<byte[]>(3)))),
+            cancellation);
+        return new SheetRun(
+            floor,
+            sheets.Count == RunSheets ? sheets[^1].Sheet.Position : end,
+            sheets.Count,
+            sheets.ToLookup(row => row.Organisation, row => row.Sheet, StringComparer.Ordinal));
     }
 
-    private async Task<IReadOnlyCollection<string>> FileRunAsync(
-        string organisation, long floor, long ceiling, IReadOnlyList<StoredSheet> sheets, CancellationToken cancellation)
+    /// <summary>Takes out all rows of runs up to a position other than these, whose readings are filed in these.</summary>
+    /// <param name="floors">Floors of the runs that stay.</param>
+    /// <param name="ceiling">The position.</param>
+    /// <param name="cancellation">Ends the work.</param>
+    public Task KeepOnlyAsync(IReadOnlyCollection<long> floors, long ceiling, CancellationToken cancellation) =>
+        Failure.Translated(async () =>
+        {
+            await using var command = database.Source.CreateCommand(
+                $"""
+                delete from {database.Schema}.module_readings
+                where ceiling_position <= $1 and floor_position <> all($2)
+                """);
+            command.CommandTimeout = 0;
+            command.Parameters.Add(new NpgsqlParameter<long> { TypedValue = ceiling });
+            command.Parameters.Add(new NpgsqlParameter<long[]> { TypedValue = [.. floors] });
+            return await command.ExecuteNonQueryAsync(cancellation);
+        });
+
+    /// <summary>Files the sheets of an organisation in a run.</summary>
+    /// <returns>The keys that have readings in the run.</returns>
+    public async Task<IReadOnlyCollection<string>> FileAsync(
+        string organisation, SheetRun run, CancellationToken cancellation)
     {
+        var (floor, ceiling, sheets) = (run.Floor, run.Ceiling, run.Sheets[organisation]);
         var byKey = ByKey(sheets);
         var scratch = new ByteWriter();
         foreach (var chunk in byKey.OrderBy(entry => entry.Key, StringComparer.Ordinal).Chunk(RowsAtATime))
@@ -57,7 +83,7 @@ internal sealed class ModuleReadings(Database database)
                     select $1, module, $2, $3, readings from unnest($4, $5) as filed (module, readings)
                     on conflict (organisation, module, floor_position) do update set
                       ceiling_position = excluded.ceiling_position, readings = excluded.readings
-                    where there.ceiling_position < excluded.ceiling_position
+                    where there.ceiling_position <= excluded.ceiling_position
                     """);
                 command.Parameters.Add(new NpgsqlParameter<string> { TypedValue = organisation });
                 command.Parameters.Add(new NpgsqlParameter<long> { TypedValue = floor });
@@ -70,7 +96,7 @@ internal sealed class ModuleReadings(Database database)
         return byKey.Keys;
     }
 
-    private static Dictionary<string, List<(StoredSheet Sheet, SheetBlock Block)>> ByKey(IReadOnlyList<StoredSheet> sheets)
+    private static Dictionary<string, List<(StoredSheet Sheet, SheetBlock Block)>> ByKey(IEnumerable<StoredSheet> sheets)
     {
         var byKey = new Dictionary<string, List<(StoredSheet, SheetBlock)>>(StringComparer.Ordinal);
         foreach (var sheet in sheets)

@@ -1,0 +1,59 @@
+using Microsoft.Extensions.Logging;
+using Npgsql;
+using Reliability.Store.Readings;
+using Reliability.Store.Records;
+
+namespace Reliability.Store.Lives;
+
+/// <summary>
+/// Makes everything anew that follows from the log, on top of the rows that are there: readings by module, then states,
+/// identifiers and lives of every module. Posts, answers and the projection go on meanwhile.
+/// </summary>
+internal sealed class LivesRebuild(Database database, ILogger log)
+{
+    /// <summary>Modules derived in one turn; between turns the projection gets its own.</summary>
+    private const int ModulesATurn = 4 * RecordReader.Chunk;
+
+    private readonly ModuleReadings _readings = new(database);
+    private readonly RecordReader _records = new(database);
+    private readonly LivesUpdate _update = new(database, log);
+
+    /// <summary>Rebuilds all organisations.</summary>
+    /// <returns>How many modules were derived.</returns>
+    public async Task<long> RunAsync(CancellationToken cancellation)
+    {
+        await FileReadingsAsync(cancellation);
+        var organisations = await database.ReadAsync(
+            $"select distinct tenant_id from {database.Schema}.mt_streams", [], reader => reader.GetString(0), cancellation);
+        var modules = 0L;
+        foreach (var organisation in organisations)
+            await foreach (var turn in _records.ModulesAsync(organisation, cancellation).Chunk(ModulesATurn))
+            {
+                await _update.UpdateAsync(organisation, turn, cancellation);
+                modules += turn.Length;
+            }
+        return modules;
+    }
+
+    /// <summary>
+    /// Files all readings anew that lives have come to, in runs from the beginning; then takes out the rows of the runs that
+    /// the projection made, which are many and small. In between readings are there twice, which does no harm. A run of the
+    /// projection never reaches further than the one from the same floor here, since both take as many sheets as there are.
+    /// </summary>
+    private async Task FileReadingsAsync(CancellationToken cancellation)
+    {
+        var reached = (await database.ReadAsync(
+            $"select coalesce(max(last_seq_id), 0) from {database.Schema}.mt_event_progression where name = $1",
+            [new NpgsqlParameter<string> { TypedValue = LivesSubscription.ShardName }],
+            reader => reader.GetInt64(0), cancellation))[0];
+        var floors = new List<long>();
+        for (var position = 0L; position < reached;)
+        {
+            var run = await _readings.NextRunAsync(position, reached, cancellation);
+            foreach (var organisation in run.Sheets) await _readings.FileAsync(organisation.Key, run, cancellation);
+            floors.Add(position);
+            position = run.Ceiling;
+        }
+        await _readings.KeepOnlyAsync(floors, reached, cancellation);
+    }
+}
