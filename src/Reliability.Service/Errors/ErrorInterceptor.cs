@@ -40,7 +40,7 @@ internal sealed class ErrorInterceptor(Failures failures) : Interceptor
     {
         try
         {
-            await continuation(requestStream, responseStream, context);
+            await continuation(new ReadableStream<TRequest>(requestStream, context.CancellationToken), responseStream, context);
         }
         catch (Exception exception) when (exception is not RpcException)
         {

@@ -17,6 +17,9 @@ internal static class ErrorReasons
     /// <summary>The JSON body cannot be read.</summary>
     public const string MalformedJson = "MALFORMED_JSON";
 
+    /// <summary>The bytes of a gRPC message are no message of the method's type.</summary>
+    public const string UnreadableMessage = "UNREADABLE_MESSAGE";
+
     /// <summary>There is no such resource.</summary>
     public const string NotFound = "RESOURCE_NOT_FOUND";
 

@@ -1,4 +1,5 @@
 using Reliability.Service.Endpoints;
+using Reliability.Service.Errors;
 using Reliability.Service.Health;
 using Reliability.Service.Json;
 using Reliability.Service.OpenApi;
@@ -39,6 +40,7 @@ internal static class ServiceProgram
         // Settings lie beside the program, wherever it is started from.
         var builder = WebApplication.CreateBuilder(
             new WebApplicationOptions { Args = args, ContentRootPath = AppContext.BaseDirectory });
+        builder.Logging.AddFilter(UnreadableMessages.LogCategory, LogLevel.Critical);
         builder.AddListeners();
         builder.AddStore();
         builder.AddRpc();
@@ -51,6 +53,7 @@ internal static class ServiceProgram
         var app = builder.Build();
         app.UseStatusAnswers();
         app.UseRouting();
+        app.UseMiddleware<UnreadableMessages>();
         app.UseMiddleware<JsonRequestCheck>();
         app.MapRpc();
         app.MapServiceHealth();
