@@ -22,6 +22,16 @@ public sealed class ServiceProcess : IAsyncDisposable
 
     public Uri HttpAddress { get; }
 
+    /// <summary>Memory that the process holds now, bytes.</summary>
+    public long WorkingSet
+    {
+        get
+        {
+            _process.Refresh();
+            return _process.WorkingSet64;
+        }
+    }
+
     /// <summary>The log so far.</summary>
     public IReadOnlyList<string> Log
     {

@@ -43,11 +43,20 @@ internal static class StatusDetails
     public static IReadOnlyList<string> Fields(RpcStatus status) =>
         [.. status.GetDetail<BadRequest>()?.FieldViolations.Select(violation => violation.Field) ?? []];
 
+    /// <summary>A refusal in JSON.</summary>
+    public static RpcStatus Parse(string text) => Json.Parse<RpcStatus>(text);
+
+    /// <summary>No word that shows what the service is made of.</summary>
+    public static void ShowsNothingOfTheInside(string text)
+    {
+        foreach (var word in Internals)
+            Assert.DoesNotContain(word, text, StringComparison.Ordinal);
+    }
+
     private static RpcStatus Checked(RpcStatus status, string text)
     {
         Assert.NotEmpty(status.Message);
-        foreach (var word in Internals)
-            Assert.DoesNotContain(word, text + status, StringComparison.Ordinal);
+        ShowsNothingOfTheInside(text + status);
         foreach (var violation in status.GetDetail<BadRequest>()?.FieldViolations ?? [])
             Assert.NotEmpty(violation.Description);
         return status;

@@ -1,0 +1,214 @@
+using System.Globalization;
+using System.Net;
+using System.Net.Sockets;
+using Google.Api;
+using Google.Protobuf;
+using Google.Protobuf.Reflection;
+using Grpc.Core;
+using Reliability.EndToEnd.Running;
+using Reliability.V1;
+using Xunit;
+using RpcStatus = Google.Rpc.Status;
+
+namespace Reliability.EndToEnd.Hostile;
+
+/// <summary>Sends hostile bytes to one service and judges each answer: a documented status that shows nothing of the inside.</summary>
+internal sealed class Offence : IDisposable
+{
+    private static readonly MethodDescriptor[] Methods =
+    [
+        .. new[]
+        {
+            ModuleCatalogService.Descriptor, ModuleHistoryService.Descriptor, LifeAnalysisService.Descriptor,
+            LifeForecastService.Descriptor,
+        }.SelectMany(service => service.Methods),
+    ];
+
+    private static readonly (MethodDescriptor Method, HttpMethod Verb, string Path)[] Routes =
+    [
+        .. from method in Methods
+           let rule = method.GetOptions()?.GetExtension(AnnotationsExtensions.Http)
+           where rule is not null && method.Name != nameof(ModuleHistoryService.ModuleHistoryServiceClient.WatchEvents)
+           let route = rule.PatternCase switch
+           {
+               HttpRule.PatternOneofCase.Get => (HttpMethod.Get, rule.Get),
+               HttpRule.PatternOneofCase.Post => (HttpMethod.Post, rule.Post),
+               HttpRule.PatternOneofCase.Patch => (HttpMethod.Patch, rule.Patch),
+               HttpRule.PatternOneofCase.Delete => (HttpMethod.Delete, rule.Delete),
+               _ => throw new NotSupportedException($"{method.FullName}: {rule.PatternCase}"),
+           }
+           select (method, route.Item1, route.Item2),
+    ];
+
+    // Two frames of a message of at most five events.
+    private const int MostInStream = 10;
+
+    private readonly HttpClient _client = new() { Timeout = TimeSpan.FromSeconds(60) };
+    private readonly ServiceProcess _service;
+    private readonly Random _random;
+    private readonly SortedDictionary<string, int> _answers = new(StringComparer.Ordinal);
+
+    public Offence(ServiceProcess service, int seed) => (_service, _random) = (service, new(seed));
+
+    /// <summary>Events that the service gave a receipt for as new, by all answers.</summary>
+    public int Recorded { get; private set; }
+
+    /// <summary>Events that a stream may have brought before it broke, without a receipt having gone out.</summary>
+    public int WithoutReceipt { get; private set; }
+
+    /// <summary>How often each answer came.</summary>
+    public string Answers => string.Join(", ", _answers.Select(a => $"{a.Value} {a.Key}"));
+
+    public void Dispose() => _client.Dispose();
+
+    public async Task GrpcAsync()
+    {
+        var method = Methods[_random.Next(Methods.Length)];
+        var message = HostileMessage.Of(method.InputType, _random).ToByteArray();
+        if (_random.Next(3) > 0)
+            message = HostileBytes.Spoil(message, _random);
+        using var request = new HttpRequestMessage(
+            HttpMethod.Post, new Uri(_service.GrpcAddress, $"/{method.Service.FullName}/{method.Name}"))
+        {
+            Version = HttpVersion.Version20,
+            VersionPolicy = HttpVersionPolicy.RequestVersionExact,
+            Content = new ByteArrayContent(HostileBytes.Frames(message, _random)),
+        };
+        request.Content.Headers.ContentType = new("application/grpc");
+        request.Headers.TE.Add(new("trailers"));
+        var endless = method.Name == nameof(ModuleHistoryService.ModuleHistoryServiceClient.WatchEvents);
+        request.Headers.Add("grpc-timeout", endless ? "300m" : "40S");
+        if (_random.Next(10) == 0)
+            request.Headers.Add("grpc-encoding", _random.Next(2) == 0 ? "gzip" : "no-such");
+
+        using var response = await _client.SendAsync(request, TestContext.Current.CancellationToken);
+        var body = await response.Content.ReadAsByteArrayAsync(TestContext.Current.CancellationToken);
+        string? Said(string name) =>
+            (response.TrailingHeaders.TryGetValues(name, out var values) || response.Headers.TryGetValues(name, out values))
+                ? values.Single() : null;
+
+        var status = (StatusCode)int.Parse(Said("grpc-status") ?? "-1", CultureInfo.InvariantCulture);
+        Note($"{method.Name} {status}");
+        var text = Uri.UnescapeDataString(Said("grpc-message") ?? "");
+        var details = Said("grpc-status-details-bin") is { } encoded
+            ? RpcStatus.Parser.ParseFrom(Convert.FromBase64String(encoded.PadRight((encoded.Length + 3) / 4 * 4, '='))) : null;
+        Assert.True(Enum.IsDefined(status) && status != StatusCode.Unknown, $"{method.Name}: {status} {text}");
+
+        // A frame that lies is refused by gRPC itself, and documented as such: INTERNAL, without details.
+        Assert.True(status != StatusCode.Internal || details is null, $"{method.Name}: {text} {details}");
+        StatusDetails.ShowsNothingOfTheInside(text + details);
+        if (method.Name is "RecordEvents" or "StreamEvents")
+            CountFrames(method, body);
+        if (method.Name == "StreamEvents" && status != StatusCode.OK)
+            WithoutReceipt += MostInStream;
+    }
+
+    public async Task JsonAsync()
+    {
+        var (method, verb, path) = Routes[_random.Next(Routes.Length)];
+        var id = _random.Next(3) == 0 ? Uri.EscapeDataString(AnyText()) : "any";
+        var route = System.Text.RegularExpressions.Regex.Replace(path, @"\{[^=]*=([a-zA-Z]+)/\*\}", $"$1/{id}");
+        if (_random.Next(3) == 0 || verb == HttpMethod.Get)
+            route += "?" + Query(method);
+        using var request = new HttpRequestMessage(verb, new Uri(_service.HttpAddress, route));
+        if (verb != HttpMethod.Get)
+        {
+            request.Content = new ByteArrayContent(Body(method));
+            var types = new[] { "application/json", "application/json", "application/json", "application/json", "text/plain", "application/json; charset=utf-16", "multipart/form-data; boundary=x", "application/grpc" };
+            request.Content.Headers.TryAddWithoutValidation("Content-Type", types[_random.Next(types.Length)]);
+            if (_random.Next(10) == 0)
+                request.Content.Headers.TryAddWithoutValidation("Content-Encoding", _random.Next(2) == 0 ? "gzip" : "br");
+        }
+
+        using var response = await _client.SendAsync(request, TestContext.Current.CancellationToken);
+        var text = await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
+        Note($"{verb} {path} {(int)response.StatusCode}");
+        Assert.True((int)response.StatusCode < 500 || response.StatusCode == HttpStatusCode.GatewayTimeout, $"{verb} {route}: {response.StatusCode} {text}");
+        if (!response.IsSuccessStatusCode)
+        {
+            StatusDetails.ShowsNothingOfTheInside(text);
+            if (text.Length > 0)
+                Assert.NotEqual(0, StatusDetails.Parse(text).Code);
+        }
+        else if (method.Name == "RecordEvents")
+            Recorded += JsonParser.Default.Parse<RecordEventsResponse>(text).Results.Count(IsNew);
+    }
+
+    /// <summary>Bytes that are no HTTP at all.</summary>
+    public async Task SocketAsync()
+    {
+        using var socket = new TcpClient();
+        var address = _random.Next(2) == 0 ? _service.GrpcAddress : _service.HttpAddress;
+        await socket.ConnectAsync(address.Host, address.Port, TestContext.Current.CancellationToken);
+        var start = _random.Next(2) == 0 ? "PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n"u8.ToArray() : [];
+        try
+        {
+            await socket.GetStream().WriteAsync(
+                (byte[])[.. start, .. HostileBytes.Noise(_random, _random.Next(1, 3_000))], TestContext.Current.CancellationToken);
+        }
+        catch (IOException)
+        {
+            // It hung up, as it may.
+        }
+    }
+
+    private static bool IsNew(RecordEventResult result) => result.Receipt is { Duplicate: false };
+
+    private void Note(string answer) => _answers[answer] = _answers.GetValueOrDefault(answer) + 1;
+
+    private void CountFrames(MethodDescriptor method, byte[] body)
+    {
+        for (var at = 0; at + 5 <= body.Length;)
+        {
+            var length = System.Buffers.Binary.BinaryPrimitives.ReadInt32BigEndian(body.AsSpan(at + 1));
+            var message = method.OutputType.Parser.ParseFrom(body, at + 5, length);
+            Recorded += message switch
+            {
+                RecordEventsResponse recorded => recorded.Results.Count(IsNew),
+                StreamEventsResponse streamed => streamed.Results.Count(IsNew),
+                _ => 0,
+            };
+            at += 5 + length;
+        }
+    }
+
+    private byte[] Body(MethodDescriptor method)
+    {
+        if (_random.Next(12) == 0)
+            return HostileBytes.Noise(_random, _random.Next(0, 500));
+        string text;
+        try
+        {
+            text = JsonFormatter.Default.Format(HostileMessage.Of(method.InputType, _random));
+        }
+        catch (InvalidOperationException)
+        {
+            // A time that JSON cannot say.
+            text = """{"name": "modules/any", "events": [{"occurTime": "99999-13-45T99:99:99Z"}]}""";
+        }
+
+        return _random.Next(4) == 0 ? System.Text.Encoding.UTF8.GetBytes(text) : HostileBytes.SpoilJson(text, _random);
+    }
+
+    private string Query(MethodDescriptor method)
+    {
+        var fields = method.InputType.Fields.InFieldNumberOrder();
+        return string.Join('&', Enumerable.Range(0, _random.Next(0, 5)).Select(_ =>
+        {
+            var name = _random.Next(5) == 0 || fields.Count == 0 ? AnyText() : fields[_random.Next(fields.Count)].JsonName;
+            if (_random.Next(3) == 0)
+                name += "." + AnyText();
+            return Uri.EscapeDataString(name) + "=" + Uri.EscapeDataString(AnyText());
+        }));
+    }
+
+    private string AnyText() => _random.Next(6) switch
+    {
+        0 => new string('a', _random.Next(0, 2_000)),
+        1 => "NaN",
+        2 => _random.NextInt64().ToString(CultureInfo.InvariantCulture),
+        3 => "site = \"" + (char)_random.Next(1, 0xD7FF) + "\" OR 1",
+        4 => "\0\u202e'\"<>%&",
+        _ => "2024-02-30T25:00:00Z",
+    };
+}
