@@ -54,7 +54,7 @@ internal sealed class ErrorInterceptor(Failures failures) : Interceptor
     {
         try
         {
-            return await continuation(requestStream, context);
+            return await continuation(new ReadableStream<TRequest>(requestStream, context.CancellationToken), context);
         }
         catch (Exception exception) when (exception is not RpcException)
         {

@@ -56,6 +56,8 @@ public sealed class HostileBytesTests(ITestOutputHelper output)
             await (round % 10 < 5 ? offence.GrpcAsync() : offence.JsonAsync());
             if (round % 25 == 0)
                 await offence.SocketAsync();
+            if (round % 10 == 0)
+                await offence.UploadAsync();
         }
     }
 

@@ -134,6 +134,29 @@ internal sealed class Offence : IDisposable
             Recorded += JsonParser.Default.Parse<RecordEventsResponse>(text).Results.Count(IsNew);
     }
 
+    /// <summary>A file that is none: CSV and JSON lines with columns, quotes, numbers and ends that are not so.</summary>
+    public async Task UploadAsync()
+    {
+        var lines = _random.Next(2) == 0
+            ? "event_id,source,module,occur_time,kind,reading_hours\n" + string.Concat(Enumerable.Range(0, _random.Next(30)).Select(i =>
+                $"{AnyText()},quennick,\"modules/h-{i}\",{AnyText()},registered,{_random.Next()}\n"))
+            : string.Concat(Enumerable.Range(0, _random.Next(30)).Select(i =>
+                JsonFormatter.Default.Format(new ModuleEvent { EventId = $"u-{i}", Source = AnyText(), Module = AnyText() }) + "\n"));
+        var bytes = System.Text.Encoding.UTF8.GetBytes(lines);
+        if (_random.Next(3) > 0)
+            bytes = HostileBytes.Spoil(bytes, _random);
+        using var content = new ByteArrayContent(bytes);
+        string[] types = ["text/csv", "application/x-ndjson", "application/json", "multipart/form-data; boundary=x", "text/csv; charset=utf-16"];
+        content.Headers.TryAddWithoutValidation("Content-Type", types[_random.Next(types.Length)]);
+        using var response = await _client.PostAsync(
+            new Uri(_service.HttpAddress, "/v1/events:upload" + (_random.Next(3) == 0 ? "?validateOnly=true&source=quennick" : "?source=quennick")),
+            content, TestContext.Current.CancellationToken);
+        var text = await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
+        Note($"POST upload {(int)response.StatusCode}");
+        Assert.True((int)response.StatusCode < 500, $"upload: {response.StatusCode} {text}");
+        StatusDetails.ShowsNothingOfTheInside(text);
+    }
+
     /// <summary>Bytes that are no HTTP at all.</summary>
     public async Task SocketAsync()
     {
