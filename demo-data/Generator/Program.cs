@@ -18,7 +18,11 @@ write.SetAction(parsed =>
     var target = parsed.GetRequiredValue(folder);
     target.Create();
     foreach (var (name, text) in DemoFiles.Of(network, parsed.GetValue(seed)))
-        File.WriteAllText(Path.Combine(target.FullName, name), text);
+    {
+        var path = Path.Combine(target.FullName, name);
+        Directory.CreateDirectory(Path.GetDirectoryName(path)!);
+        File.WriteAllText(path, text, DemoFiles.EncodingOf(name));
+    }
 });
 
 var address = new Option<string>("--address")

@@ -21,7 +21,7 @@ public sealed class DemoFilesTests
     [MemberData(nameof(Names))]
     public void Committed_bytes_are_those_that_the_generator_writes(string name) =>
         Assert.True(
-            Encoding.UTF8.GetBytes(Files[name]).AsSpan().SequenceEqual(File.ReadAllBytes(CommittedFiles.PathOf(name))),
+            DemoFiles.EncodingOf(name).GetBytes(Files[name]).AsSpan().SequenceEqual(File.ReadAllBytes(CommittedFiles.PathOf(name))),
             $"{name} differs: run the generator's write command and commit, or undo the change.");
 
     [Fact]

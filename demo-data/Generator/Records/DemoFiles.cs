@@ -22,6 +22,13 @@ internal static class DemoFiles
     /// <summary>The stated truth.</summary>
     public const string TruthName = "truth.json";
 
+    /// <summary>An export of work orders; the mapping beside it is written by hand.</summary>
+    public const string WorkOrdersName = "mapping/workorders-orrowby.csv";
+
+    /// <summary>How a file is stored: the export as old systems do, all others as UTF-8.</summary>
+    public static Encoding EncodingOf(string name) =>
+        name == WorkOrdersName ? Encoding.Latin1 : new UTF8Encoding(encoderShouldEmitUTF8Identifier: false);
+
     /// <summary>File names and texts, a function of the network and the seed alone.</summary>
     public static IReadOnlyDictionary<string, string> Of(Network network, ulong seed)
     {
@@ -38,6 +45,7 @@ internal static class DemoFiles
             else
                 files[$"lives-{hospital.Key}.csv"] = LifeSheetCsv.Write(LifeSheet.Of(network, hospital, lives), Heading);
         }
+        files[WorkOrdersName] = WorkOrdersText(network, lives, seed);
         return files;
     }
 
@@ -58,6 +66,14 @@ internal static class DemoFiles
         foreach (var moduleEvent in EventHistory.Of(network, hospital, lives, seed))
             text.Append(JsonFormatter.Default.Format(moduleEvent)).Append('\n');
         return text.ToString();
+    }
+
+    /// <summary>The lamps of Orrowby Infirmary again, as work orders.</summary>
+    private static string WorkOrdersText(Network network, IEnumerable<ServiceLife> lives, ulong seed)
+    {
+        var hospital = network.Hospitals.Single(hospital => hospital.Key == "orrowby");
+        var lamps = EventHistory.Of(network, hospital, lives, seed).Where(said => said.Module.Contains("-lamp-", StringComparison.Ordinal));
+        return WorkOrderExport.Write([.. lamps], Heading);
     }
 
     private static string CatalogueText(Network network)

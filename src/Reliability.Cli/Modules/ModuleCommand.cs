@@ -37,8 +37,8 @@ internal sealed class ModuleCommand(CommandContext context)
             }).ConfigureAwait(false);
             if (parse.GetValue(context.Json))
             {
-                context.Terminal.Raw.WriteLine(JsonAnswer.Of(module));
-                context.Terminal.Raw.WriteLine(JsonAnswer.Of(record));
+                // One document: the module, and its record as ListModuleEvents gives it.
+                context.Terminal.Raw.WriteLine($"{{\n\"module\": {JsonAnswer.Of(module)},\n\"record\": {JsonAnswer.Of(record)}\n}}");
                 return ExitCode.Success;
             }
             ModuleTables.Write(context.Terminal, module);
