@@ -3,12 +3,13 @@ using Reliability.V1;
 
 namespace Reliability.EndToEnd.Faults;
 
-/// <summary>Everything the invented network has to post: the events of its three hospitals and the sheets of two.</summary>
+/// <summary>Everything the invented network has to post: readings of devices, the events of three hospitals, the sheets of two.</summary>
 internal static class DemoRecord
 {
-    /// <summary>All events, file by file in their order.</summary>
+    /// <summary>All events: the readings day by day, then file by file in their order.</summary>
     public static IReadOnlyList<ModuleEvent> Read() =>
     [
+        .. FleetReadings.Read(),
         .. DemoEvents.Read(),
         .. Directory.GetFiles(Path.Combine(AppContext.BaseDirectory, "demo-data"), "lives-*.csv")
             .Order(StringComparer.Ordinal).SelectMany(Sheet),

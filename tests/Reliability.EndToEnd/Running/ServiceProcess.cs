@@ -48,9 +48,15 @@ public sealed class ServiceProcess : IAsyncDisposable
             || line.StartsWith("Unhandled exception", StringComparison.Ordinal))];
 
     /// <summary>Starts the service and waits until it says that it is ready.</summary>
-    public static async Task<ServiceProcess> StartAsync(params string[] settings)
+    public static Task<ServiceProcess> StartAsync(params string[] settings)
     {
         var (grpc, http) = FreePorts.Take();
+        return StartAsync(grpc, http, settings);
+    }
+
+    /// <summary>Starts the service at these ports and waits until it says that it is ready.</summary>
+    public static async Task<ServiceProcess> StartAsync(int grpc, int http, params string[] settings)
+    {
         var service = Launch(grpc, http, settings);
         using var client = new HttpClient { BaseAddress = service.HttpAddress };
         var started = Stopwatch.StartNew();

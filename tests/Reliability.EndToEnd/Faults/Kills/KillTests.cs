@@ -1,0 +1,88 @@
+using Reliability.EndToEnd.Faults.Clients;
+using Reliability.EndToEnd.Faults.Victims;
+using Xunit;
+
+namespace Reliability.EndToEnd.Faults.Kills;
+
+/// <summary>
+/// kill -9 at 50 random moments while clients stream, on real processes. Every receipt that was given holds afterwards, every
+/// event is on record once and whole, and the lives are those of a clean load.
+/// </summary>
+[Collection(typeof(AgainstCleanLoad))]
+public sealed class KillTests(CleanLoad clean, ITestOutputHelper output)
+{
+    private const int Kills = 25, Clients = 3;
+
+    private static readonly TimeSpan LongestSilence = TimeSpan.FromSeconds(60);
+
+    [Fact]
+    public async Task A_service_on_its_private_PostgreSQL()
+    {
+        var random = new Random(43);
+        await using var own = new OwnFolder();
+        await using var service = new ServiceSlot("--DataDirectory=" + own.DataDirectory);
+        var postgres = new PostgresProcesses(own.DataDirectory);
+        await service.StartAsync();
+        await RunAsync([service], postgres, random);
+    }
+
+    [Fact]
+    public async Task Two_services_on_a_PostgreSQL_of_its_own()
+    {
+        var random = new Random(44);
+        await using var server = await OwnPostgres.StartAsync();
+        var setting = "--ConnectionStrings:Reliability=" + server.ConnectionString;
+        await using var one = new ServiceSlot(setting);
+        await using var other = new ServiceSlot(setting);
+        await Task.WhenAll(one.StartAsync(), other.StartAsync());
+        await RunAsync([one, other], new PostgresProcesses(server.DataDirectory), random);
+    }
+
+    private async Task RunAsync(ServiceSlot[] services, PostgresProcesses postgres, Random random)
+    {
+        using (var first = services[0].Clients())
+            await Loading.AddModelsAsync(first);
+        var receipts = new Receipts();
+        ResumingClient[] clients =
+        [
+            .. Enumerable.Range(0, Clients).Select(i =>
+            {
+                var lines = i;
+                return new ResumingClient(
+                    () => new CallLine(services[lines++ % services.Length].Clients()), receipts, LongestSilence);
+            }),
+        ];
+        var storm = new KillStorm(clients, new Load(clean.Events, Clients, random), receipts, random, output);
+        storm.Start();
+        var restarts = new Task[services.Length];
+        Array.Fill(restarts, Task.CompletedTask);
+        while (storm.Kills < Kills)
+        {
+            var turn = storm.Kills % 4;
+            var which = random.Next(services.Length);
+            await (turn switch
+            {
+                1 => storm.KillAsync("the server", () => Task.FromResult(postgres.KillServer())),
+                3 => storm.KillAsync("a backend", () => Task.FromResult(postgres.KillBackend(random))),
+                _ => storm.KillAsync($"service {which + 1}", async () =>
+                {
+                    await restarts[which];
+                    await services[which].KillAsync();
+                    restarts[which] = services[which].StartAsync();
+                    return true;
+                }),
+            });
+        }
+
+        await Task.WhenAll(restarts);
+        await storm.FinishAsync();
+        output.WriteLine(
+            $"{storm.Kills} kills, {storm.KillsInFlight} with events in flight ({storm.EventsInFlight} events in all), "
+            + $"{storm.KillsInRecovery} during recovery; slowest recovery {storm.SlowestRecovery.TotalSeconds:0.0} s; "
+            + $"{receipts.Given} receipts for {receipts.First.Count} events, {receipts.First.Count - receipts.New} found recorded "
+            + $"without an earlier receipt; breaks: {string.Join(", ", clients.Select(client => string.Join(' ', client.Breaks)))}.");
+        Assert.Equal(Kills, storm.Kills);
+        Assert.True(storm.KillsInFlight > Kills / 2, $"Only {storm.KillsInFlight} of {Kills} kills came with events in flight.");
+        await Aftermath.CheckAsync(services, clean, receipts, output);
+    }
+}
