@@ -26,6 +26,9 @@ public sealed record ReliabilityStoreOptions
     /// </summary>
     public bool RunProjections { get; init; } = true;
 
+    /// <summary>How long a start waits for a database that does not answer yet.</summary>
+    public TimeSpan StartPatience { get; init; } = TimeSpan.FromSeconds(15);
+
     /// <summary>A commit takes no further posts once it holds this many events; readings count each.</summary>
     public int CommitWindowEvents { get; init; } = 2000;
 

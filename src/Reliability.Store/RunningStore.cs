@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using Marten;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
@@ -16,6 +17,8 @@ namespace Reliability.Store;
 /// </summary>
 internal sealed class RunningStore : IAsyncDisposable
 {
+    private static readonly TimeSpan StartPause = TimeSpan.FromMilliseconds(500);
+
     private readonly PrivateCluster? _cluster;
     private readonly NpgsqlDataSource _source;
     private readonly ServiceProvider _marten;
@@ -49,7 +52,8 @@ internal sealed class RunningStore : IAsyncDisposable
             var pace = new LivesPace(database);
             marten = MartenSetup.Build(options, database, pace, logs);
             var documents = marten.GetRequiredService<IDocumentStore>();
-            await BringTablesUpToDateAsync(database, documents, cancellation);
+            await WhenTheDatabaseAnswersAsync(
+                () => BringTablesUpToDateAsync(database, documents, cancellation), options.StartPatience, log, cancellation);
             var projections = options.RunProjections ? marten.GetServices<IHostedService>().ToList() : [];
             foreach (var service in projections) await service.StartAsync(cancellation);
             var unresolved = new UnresolvedCheck(database);
@@ -62,6 +66,30 @@ internal sealed class RunningStore : IAsyncDisposable
             if (source is not null) await source.DisposeAsync();
             if (cluster is not null) await cluster.DisposeAsync();
             throw;
+        }
+    }
+
+    /// <summary>
+    /// Machines start their services in any order, and a database that was killed recovers first: what passes by itself is
+    /// waited for.
+    /// </summary>
+    private static async Task WhenTheDatabaseAnswersAsync(
+        Func<Task> work, TimeSpan patience, ILogger log, CancellationToken cancellation)
+    {
+        var started = Stopwatch.GetTimestamp();
+        while (true)
+        {
+            try
+            {
+                await work();
+                return;
+            }
+            catch (StoreUnavailableException exception) when (
+                Failure.IsPassing(exception) && Stopwatch.GetElapsedTime(started) < patience)
+            {
+                log.LogWarning("Waiting for the database: {Reason}", exception.InnerException?.Message);
+                await Task.Delay(StartPause, cancellation);
+            }
         }
     }
 

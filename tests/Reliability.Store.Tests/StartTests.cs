@@ -45,7 +45,11 @@ public sealed class StartTests(SharedServer server)
     [InlineData("Database=nowhere", "3D000")]
     public async Task A_database_that_refuses_is_told_with_its_reason(string setting, string reason)
     {
-        var options = new ReliabilityStoreOptions { ConnectionString = server.ConnectionString + ";" + setting };
+        var options = new ReliabilityStoreOptions
+        {
+            ConnectionString = server.ConnectionString + ";" + setting,
+            StartPatience = TimeSpan.Zero,
+        };
         await using var store = new ReliabilityStore(options, NullLoggerFactory.Instance);
 
         var refused = await Assert.ThrowsAsync<StoreUnavailableException>(() => store.StartAsync(Cancellation));

@@ -6,7 +6,7 @@ namespace Reliability.EndToEnd.Faults;
 /// <summary>Pump drives of the invented network whose meters are read every day: the bulk of what devices post.</summary>
 internal static class FleetReadings
 {
-    private const int Modules = 100, Days = 120;
+    private const int Modules = 100, Days = 60;
     private const double HoursADay = 11.5;
 
     private static readonly DateTime First = new(2025, 9, 1, 6, 0, 0, DateTimeKind.Utc);

@@ -21,7 +21,7 @@ internal sealed class OwnService : IAsyncDisposable
         // The first one owns PostgreSQL, so it ends last.
         foreach (var service in Enumerable.Reverse(_services))
             await service.DisposeAsync();
-        Assert.Empty(_services.SelectMany(service => service.Errors));
+        Assert.All(_services, service => Assert.True(service.Errors.Count == 0, string.Join(Environment.NewLine, service.Log)));
         Directory.Delete(DataDirectory, recursive: true);
     }
 

@@ -47,6 +47,13 @@ public sealed class ServiceProcess : IAsyncDisposable
         [.. Log.Where(line => line.StartsWith("fail:", StringComparison.Ordinal) || line.StartsWith("crit:", StringComparison.Ordinal)
             || line.StartsWith("Unhandled exception", StringComparison.Ordinal))];
 
+    /// <summary>
+    /// What the log tells of errors of the service's own. Where the database is taken away, libraries rightly tell of that as an
+    /// error; the service itself must not.
+    /// </summary>
+    public IReadOnlyList<string> OwnErrors => [.. Errors.Where(line =>
+        !line.StartsWith("fail: ", StringComparison.Ordinal) || line.StartsWith("fail: Reliability.", StringComparison.Ordinal))];
+
     /// <summary>Starts the service and waits until it says that it is ready.</summary>
     public static Task<ServiceProcess> StartAsync(params string[] settings)
     {

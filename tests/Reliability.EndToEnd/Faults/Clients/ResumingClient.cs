@@ -29,7 +29,10 @@ internal sealed class ResumingClient(Func<IPostLine> open, Receipts receipts, Ti
     /// <summary>How many events are sent on the present line and not answered.</summary>
     public long InFlight => Math.Max(0, Interlocked.Read(ref _sent) - Interlocked.Read(ref _answered));
 
-    /// <summary>How lines broke, and how often; after each break the client went on over another line.</summary>
+    /// <summary>How often the client went on over another line after a break, and was answered there.</summary>
+    public int Resumes { get; private set; }
+
+    /// <summary>How lines broke or could not be had, and how often.</summary>
     public ConcurrentDictionary<string, int> Breaks { get; } = [];
 
     /// <summary>Gives it events to post after those it has.</summary>
@@ -111,6 +114,8 @@ internal sealed class ResumingClient(Func<IPostLine> open, Receipts receipts, Ti
                 throw new InvalidDataException($"The answer to {expected?.EventId} was due, that to {result.EventId} came.");
             receipts.Note(result);
             _unanswered.TryDequeue(out _);
+            if (Interlocked.Read(ref _answered) == 0 && !Breaks.IsEmpty)
+                Resumes++;
             Interlocked.Increment(ref _answered);
             Interlocked.Exchange(ref _lastAnswer, Stopwatch.GetTimestamp());
         }

@@ -48,8 +48,14 @@ public sealed class KillTests(CleanLoad clean, ITestOutputHelper output)
             .. Enumerable.Range(0, Clients).Select(i =>
             {
                 var lines = i;
-                return new ResumingClient(
-                    () => new CallLine(services[lines++ % services.Length].Clients()), receipts, LongestSilence);
+                return new ResumingClient(Open, receipts, LongestSilence);
+
+                IPostLine Open()
+                {
+                    var to = services[lines++ % services.Length].Clients();
+                    // The last client calls, the others stream: both share the service's commits.
+                    return i == Clients - 1 ? new CallLine(to) : new StreamLine(to);
+                }
             }),
         ];
         var storm = new KillStorm(clients, new Load(clean.Events, Clients, random), receipts, random, output);
@@ -78,9 +84,8 @@ public sealed class KillTests(CleanLoad clean, ITestOutputHelper output)
         await storm.FinishAsync();
         output.WriteLine(
             $"{storm.Kills} kills, {storm.KillsInFlight} with events in flight ({storm.EventsInFlight} events in all), "
-            + $"{storm.KillsInRecovery} during recovery; slowest recovery {storm.SlowestRecovery.TotalSeconds:0.0} s; "
-            + $"{receipts.Given} receipts for {receipts.First.Count} events, {receipts.First.Count - receipts.New} found recorded "
-            + $"without an earlier receipt; breaks: {string.Join(", ", clients.Select(client => string.Join(' ', client.Breaks)))}.");
+            + $"{storm.KillsInRecovery} during recovery; slowest recovery {storm.SlowestRecovery.TotalSeconds:0.0} s. "
+            + Told.Of(clients, receipts));
         Assert.Equal(Kills, storm.Kills);
         Assert.True(storm.KillsInFlight > Kills / 2, $"Only {storm.KillsInFlight} of {Kills} kills came with events in flight.");
         await Aftermath.CheckAsync(services, clean, receipts, output);

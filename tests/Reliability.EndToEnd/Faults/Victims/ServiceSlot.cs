@@ -13,8 +13,8 @@ internal sealed class ServiceSlot(params string[] settings) : IAsyncDisposable
 
     public Uri HttpAddress => new($"http://127.0.0.1:{_ports.Http}");
 
-    /// <summary>What the logs of all its processes tell of errors.</summary>
-    public IReadOnlyList<string> Errors => [.. _errors, .. _service?.Errors ?? []];
+    /// <summary>What the logs of all its processes tell of errors of the service's own.</summary>
+    public IReadOnlyList<string> Errors => [.. _errors, .. _service?.OwnErrors ?? []];
 
     public async Task StartAsync() => _service = await ServiceProcess.StartAsync(_ports.Grpc, _ports.Http, settings);
 
@@ -24,7 +24,7 @@ internal sealed class ServiceSlot(params string[] settings) : IAsyncDisposable
     public async Task KillAsync()
     {
         await _service!.KillAsync();
-        _errors.AddRange(_service.Errors);
+        _errors.AddRange(_service.OwnErrors);
         await _service.DisposeAsync();
         _service = null;
     }
