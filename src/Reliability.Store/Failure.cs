@@ -39,6 +39,14 @@ internal static class Failure
         return false;
     }
 
+    /// <summary>Whether the database had no space left to write: it passes, but not within the time a caller waits.</summary>
+    public static bool IsStorageFull(Exception exception)
+    {
+        for (var inner = exception; inner is not null; inner = inner.InnerException)
+            if (inner is PostgresException { SqlState: PostgresErrorCodes.DiskFull }) return true;
+        return false;
+    }
+
     /// <summary>Does the work; a passing failure becomes <see cref="StoreUnavailableException"/>.</summary>
     public static async Task<T> Translated<T>(Func<Task<T>> work)
     {

@@ -8,9 +8,8 @@ public sealed class StoreUnavailableException : Exception
 {
     /// <summary>Makes the exception with its cause.</summary>
     public StoreUnavailableException(Exception innerException)
-        : base("The database does not answer just now. Try again.", innerException)
-    {
-    }
+        : base("The database does not answer just now. Try again.", innerException) =>
+        StorageFull = Failure.IsStorageFull(innerException);
 
     /// <summary>Makes the exception with a message.</summary>
     public StoreUnavailableException(string message)
@@ -23,4 +22,7 @@ public sealed class StoreUnavailableException : Exception
         : base(message, innerException)
     {
     }
+
+    /// <summary>Whether the database had no space left to write. It takes posts again once there is some.</summary>
+    public bool StorageFull { get; }
 }

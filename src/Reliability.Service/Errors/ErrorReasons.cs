@@ -47,6 +47,9 @@ internal static class ErrorReasons
     /// <summary>The store does not answer; worth another try.</summary>
     public const string StoreUnavailable = "STORE_UNAVAILABLE";
 
+    /// <summary>The database has no space left to write; worth another try once it has.</summary>
+    public const string StoreFull = "STORE_FULL";
+
     /// <summary>The service ends, and with it the stream; worth another try.</summary>
     public const string Stopping = "SERVICE_STOPPING";
 

@@ -27,6 +27,11 @@ internal sealed partial class Failures(ILogger<Failures> logger, TimeProvider ti
                 return violations.ToStatus(ErrorReasons.UnsupportedOption);
             case RequestRefusedException refused:
                 return Refused(refused);
+            case StoreUnavailableException { StorageFull: true } full:
+                LogUnavailable(full, method);
+                return Refusals.TryAgain(
+                    Code.Unavailable, ErrorReasons.StoreFull,
+                    "The store has no space left and takes no posts. What got no receipt is not recorded. Try again when there is space.");
             case StoreUnavailableException unavailable:
                 LogUnavailable(unavailable, method);
                 return Refusals.TryAgain(

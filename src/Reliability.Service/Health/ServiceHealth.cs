@@ -42,9 +42,11 @@ internal static class ServiceHealth
         context.Response.WriteAsJsonAsync(
             new HealthAnswer(
                 report.Status.ToString(),
-                report.Entries.ToDictionary(entry => entry.Key, entry => entry.Value.Status.ToString())),
+                report.Entries.ToDictionary(entry => entry.Key, entry => entry.Value.Status.ToString()),
+                report.Entries.Where(entry => entry.Value.Description is not null)
+                    .ToDictionary(entry => entry.Key, entry => entry.Value.Description!)),
             context.RequestAborted);
 
-    /// <summary>What /healthz/ready answers: the whole and its parts, without internals.</summary>
-    private sealed record HealthAnswer(string Status, Dictionary<string, string> Checks);
+    /// <summary>What /healthz/ready answers: the whole, its parts, and what is wrong with a part, without internals.</summary>
+    private sealed record HealthAnswer(string Status, Dictionary<string, string> Checks, Dictionary<string, string> Problems);
 }

@@ -10,6 +10,8 @@ internal sealed class StoreHealthCheck(ReliabilityStore store) : IHealthCheck
         HealthCheckContext context, CancellationToken cancellationToken = default)
     {
         var health = await store.CheckHealthAsync(cancellationToken);
+        if (health.StorageFull)
+            return HealthCheckResult.Unhealthy("The database has no space left and takes no posts.");
         if (!health.Ready)
             return HealthCheckResult.Unhealthy("The database does not answer.");
         return health.LivesStalled

@@ -1,15 +1,18 @@
 using Npgsql;
 using Reliability.Store.Lives;
+using Reliability.Store.Posting;
 
 namespace Reliability.Store.Health;
 
 /// <summary>Looks how the database and the projections are.</summary>
 internal static class HealthCheck
 {
-    public static async Task<StoreHealth> CheckAsync(Database database, CancellationToken cancellation)
+    public static async Task<StoreHealth> CheckAsync(
+        Database database, EventWriter writer, CancellationToken cancellation)
     {
         try
         {
+            if (writer.StorageFull && await HasSpaceAsync(database, cancellation)) writer.NoteSpace();
             return (await database.ReadAsync(
                 $"""
                 with progress as (
@@ -31,6 +34,7 @@ internal static class HealthCheck
                 {
                     Started = true,
                     DatabaseReachable = true,
+                    StorageFull = writer.StorageFull,
                     LogPosition = reader.GetInt64(0),
                     HighWaterMark = reader.GetInt64(1),
                     LivesPosition = reader.GetInt64(2),
@@ -42,6 +46,29 @@ internal static class HealthCheck
         catch (StoreUnavailableException)
         {
             return new StoreHealth { Started = true };
+        }
+    }
+    /// <summary>
+    /// Whether the database can write about a megabyte. Asked only after a post has failed for want of space: where a balancer
+    /// sends no more posts to a service that is not ready, nothing else would tell that there is space again.
+    /// </summary>
+    private static async Task<bool> HasSpaceAsync(Database database, CancellationToken cancellation)
+    {
+        try
+        {
+            await using var connection = await database.Source.OpenConnectionAsync(cancellation);
+            await using var transaction = await connection.BeginTransactionAsync(cancellation);
+            await using var write = new NpgsqlCommand(
+                "create temporary table space_probe on commit drop as "
+                + "select repeat(md5(n::text), 32) as filler from generate_series(1, 1000) n",
+                connection);
+            await write.ExecuteNonQueryAsync(cancellation);
+            await transaction.RollbackAsync(cancellation);
+            return true;
+        }
+        catch (Exception exception) when (Failure.IsPassing(exception))
+        {
+            return false;
         }
     }
 }

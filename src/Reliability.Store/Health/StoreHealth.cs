@@ -24,11 +24,14 @@ public sealed record StoreHealth
     /// <summary>Age of the oldest open transaction that has changed something; null when there is none.</summary>
     public TimeSpan? OldestOpenTransaction { get; init; }
 
+    /// <summary>Whether the database has no space left: it answers, but takes no posts.</summary>
+    public bool StorageFull { get; init; }
+
     /// <summary>Whether lives fell behind by more than they should: answers rest on an old state.</summary>
     public bool LivesStalled => LivesLag > StallAfter;
 
     /// <summary>Whether the store serves posts and answers.</summary>
-    public bool Ready => Started && DatabaseReachable;
+    public bool Ready => Started && DatabaseReachable && !StorageFull;
 
     /// <summary>Lives are said to be stalled when they are behind by more than this.</summary>
     public static TimeSpan StallAfter { get; } = TimeSpan.FromSeconds(30);

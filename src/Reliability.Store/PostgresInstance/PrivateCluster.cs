@@ -169,10 +169,9 @@ internal sealed class PrivateCluster : IAsyncDisposable
 
     private async Task StartAsync(CancellationToken cancellation)
     {
-        await File.WriteAllTextAsync(
-            Path.Combine(_folder.Data, "postgresql.conf"), ClusterSettings.Server(Port), cancellation);
-        await File.WriteAllTextAsync(Path.Combine(_folder.Data, "pg_hba.conf"), ClusterSettings.Access, cancellation);
-        await File.WriteAllTextAsync(_folder.Port, Port.ToString(CultureInfo.InvariantCulture), cancellation);
+        await WriteAsync(Path.Combine(_folder.Data, "postgresql.conf"), ClusterSettings.Server(Port), cancellation);
+        await WriteAsync(Path.Combine(_folder.Data, "pg_hba.conf"), ClusterSettings.Access, cancellation);
+        await WriteAsync(_folder.Port, Port.ToString(CultureInfo.InvariantCulture), cancellation);
 
         // Backends of a killed server hold its shared memory until they notice; that takes a moment.
         for (var attempt = 1; ; attempt++)
@@ -196,6 +195,16 @@ internal sealed class PrivateCluster : IAsyncDisposable
         _log.LogInformation("Started PostgreSQL, process {ProcessId}, on 127.0.0.1 port {Port}", ProcessId, Port);
     }
 
+    /// <summary>
+    /// Writes a file unless it says that already: on a full disk the server must be able to start again, and a file that was
+    /// emptied first could not be filled.
+    /// </summary>
+    private static async Task WriteAsync(string path, string text, CancellationToken cancellation)
+    {
+        if (File.Exists(path) && await File.ReadAllTextAsync(path, cancellation) == text) return;
+        await File.WriteAllTextAsync(path, text, cancellation);
+    }
+
     private async Task EnsureDatabaseAsync(CancellationToken cancellation)
     {
         await using var connection = new NpgsqlConnection(ConnectionTo("postgres", pooling: false));
@@ -213,19 +222,24 @@ internal sealed class PrivateCluster : IAsyncDisposable
     private async Task WatchAsync()
     {
         using var timer = new PeriodicTimer(WatchInterval);
+        var failing = false;
         try
         {
             while (await timer.WaitForNextTickAsync(_stopping.Token))
             {
                 if (RunningServer() is not null) continue;
-                _log.LogWarning("PostgreSQL is down; starting it again");
+                if (!failing) _log.LogWarning("PostgreSQL is down; starting it again");
                 try
                 {
                     await StartAsync(_stopping.Token);
+                    failing = false;
                 }
-                catch (PrivateClusterException exception)
+                // On a full disk it cannot be started for as long as the disk stays full.
+                catch (Exception exception) when (exception is PrivateClusterException or IOException)
                 {
-                    _log.LogError("PostgreSQL cannot be started again: {Message}", exception.Message);
+                    // Once, and not every second.
+                    if (!failing) _log.LogError("PostgreSQL cannot be started again: {Message}", exception.Message);
+                    failing = true;
                 }
             }
         }
@@ -262,8 +276,9 @@ internal sealed class PrivateCluster : IAsyncDisposable
     {
         if (!File.Exists(_folder.PidFile)) return;
         var firstLine = File.ReadLines(_folder.PidFile).FirstOrDefault();
-        if (int.TryParse(firstLine, CultureInfo.InvariantCulture, out var processId)
-            && !ServerProcess.IsPostgres(processId))
+        // An empty one was left by a server that was killed as it began: nobody else starts one on these data.
+        if (!int.TryParse(firstLine, CultureInfo.InvariantCulture, out var processId)
+            || !ServerProcess.IsPostgres(processId))
             File.Delete(_folder.PidFile);
     }
 

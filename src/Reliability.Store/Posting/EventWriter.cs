@@ -14,7 +14,7 @@ internal sealed class EventWriter : IAsyncDisposable
     private const int Lanes = 2;
 
     private static readonly TimeSpan LongestPause = TimeSpan.FromSeconds(2);
-    private const int Attempts = 12;
+    private const int Attempts = 12, AttemptsWhenFull = 2;
 
     private readonly PostQueue _queue;
     private readonly ILogger _log;
@@ -25,6 +25,12 @@ internal sealed class EventWriter : IAsyncDisposable
         (_queue, _log) = (new PostQueue(options), log);
         _lanes = [.. Enumerable.Range(0, Lanes).Select(_ => Task.Run(() => WriteAsync(lane())))];
     }
+
+    /// <summary>Whether the last commit failed for want of space.</summary>
+    public bool StorageFull { get; private set; }
+
+    /// <summary>Tells that there is space again.</summary>
+    public void NoteSpace() => StorageFull = false;
 
     public async Task<IReadOnlyList<RecordOutcome>> PostAsync(
         string organisation, IReadOnlyList<PostedEvent> events, CancellationToken cancellation)
@@ -110,11 +116,14 @@ internal sealed class EventWriter : IAsyncDisposable
             try
             {
                 number ??= await lane.NextNumberAsync();
-                return await lane.CommitAsync(organisation, events, number.Value);
+                var outcomes = await lane.CommitAsync(organisation, events, number.Value);
+                StorageFull = false;
+                return outcomes;
             }
             catch (Exception exception) when (Failure.IsPassing(exception))
             {
-                if (attempt == Attempts) throw new StoreUnavailableException(exception);
+                StorageFull = Failure.IsStorageFull(exception);
+                if (attempt == (StorageFull ? AttemptsWhenFull : Attempts)) throw new StoreUnavailableException(exception);
                 _log.LogWarning("A commit is tried again ({Attempt}): {Reason}", attempt, exception.Message);
                 StoreTelemetry.WindowRetries.Add(1);
                 var pause = TimeSpan.FromMilliseconds(10 << attempt);

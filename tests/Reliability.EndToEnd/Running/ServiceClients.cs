@@ -15,8 +15,19 @@ public sealed class ServiceClients : IDisposable
 
     public ServiceClients(Uri grpcAddress, Uri httpAddress)
     {
-        // Not the client's usual 4 MiB: an estimate over many failures is larger.
-        _channel = GrpcChannel.ForAddress(grpcAddress, new() { MaxReceiveMessageSize = 64 * 1024 * 1024 });
+        _channel = GrpcChannel.ForAddress(grpcAddress, new()
+        {
+            // Not the client's usual 4 MiB: an estimate over many failures is larger.
+            MaxReceiveMessageSize = 64 * 1024 * 1024,
+            // A connection that has gone silent is found out by asking.
+            HttpHandler = new SocketsHttpHandler
+            {
+                EnableMultipleHttp2Connections = true,
+                KeepAlivePingDelay = TimeSpan.FromSeconds(2),
+                KeepAlivePingTimeout = TimeSpan.FromSeconds(3),
+            },
+            DisposeHttpClient = true,
+        });
         Http = new HttpClient { BaseAddress = httpAddress };
         Catalogue = new(_channel);
         History = new(_channel);

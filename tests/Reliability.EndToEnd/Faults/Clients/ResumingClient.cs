@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using System.Diagnostics;
 using System.Threading.Channels;
+using Google.Rpc;
 using Grpc.Core;
 using Reliability.V1;
 
@@ -28,6 +29,9 @@ internal sealed class ResumingClient(Func<IPostLine> open, Receipts receipts, Ti
 
     /// <summary>How many events are sent on the present line and not answered.</summary>
     public long InFlight => Math.Max(0, Interlocked.Read(ref _sent) - Interlocked.Read(ref _answered));
+
+    /// <summary>How many events have been given to it and have no receipt, those not yet sent left out.</summary>
+    public int Unanswered => _unanswered.Count;
 
     /// <summary>How often the client went on over another line after a break, and was answered there.</summary>
     public int Resumes { get; private set; }
@@ -142,7 +146,13 @@ internal sealed class ResumingClient(Func<IPostLine> open, Receipts receipts, Ti
         var cause = failure?.InnerExceptions.FirstOrDefault(inner => inner is not OperationCanceledException);
         if (cause is InvalidDataException)
             throw cause;
-        var told = cause is RpcException rpc ? rpc.StatusCode.ToString() : cause?.GetType().Name ?? "ended early";
+        var told = cause switch
+        {
+            // A connection that cannot be had or breaks is told by the client itself, without a reason of the service.
+            RpcException rpc => $"{rpc.StatusCode} {rpc.GetRpcStatus()?.GetDetail<ErrorInfo>()?.Reason}".TrimEnd(),
+            null => "ended early",
+            _ => cause.GetType().Name,
+        };
         Breaks.AddOrUpdate(told, 1, (_, count) => count + 1);
     }
 }

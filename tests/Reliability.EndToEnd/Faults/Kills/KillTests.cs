@@ -13,8 +13,6 @@ public sealed class KillTests(CleanLoad clean, ITestOutputHelper output)
 {
     private const int Kills = 25, Clients = 3;
 
-    private static readonly TimeSpan LongestSilence = TimeSpan.FromSeconds(60);
-
     [Fact]
     public async Task A_service_on_its_private_PostgreSQL()
     {
@@ -42,24 +40,9 @@ public sealed class KillTests(CleanLoad clean, ITestOutputHelper output)
     {
         using (var first = services[0].Clients())
             await Loading.AddModelsAsync(first);
-        var receipts = new Receipts();
-        ResumingClient[] clients =
-        [
-            .. Enumerable.Range(0, Clients).Select(i =>
-            {
-                var lines = i;
-                return new ResumingClient(Open, receipts, LongestSilence);
-
-                IPostLine Open()
-                {
-                    var to = services[lines++ % services.Length].Clients();
-                    // The last client calls, the others stream: both share the service's commits.
-                    return i == Clients - 1 ? new CallLine(to) : new StreamLine(to);
-                }
-            }),
-        ];
-        var storm = new KillStorm(clients, new Load(clean.Events, Clients, random), receipts, random, output);
-        storm.Start();
+        var lines = 0;
+        var crew = new Crew(Open, Clients, new Load(clean.Events, Clients, random));
+        var storm = new KillStorm(crew, random, output);
         var restarts = new Task[services.Length];
         Array.Fill(restarts, Task.CompletedTask);
         while (storm.Kills < Kills)
@@ -81,13 +64,20 @@ public sealed class KillTests(CleanLoad clean, ITestOutputHelper output)
         }
 
         await Task.WhenAll(restarts);
-        await storm.FinishAsync();
+        await crew.FinishAsync();
         output.WriteLine(
             $"{storm.Kills} kills, {storm.KillsInFlight} with events in flight ({storm.EventsInFlight} events in all), "
             + $"{storm.KillsInRecovery} during recovery; slowest recovery {storm.SlowestRecovery.TotalSeconds:0.0} s. "
-            + Told.Of(clients, receipts));
+            + crew);
         Assert.Equal(Kills, storm.Kills);
         Assert.True(storm.KillsInFlight > Kills / 2, $"Only {storm.KillsInFlight} of {Kills} kills came with events in flight.");
-        await Aftermath.CheckAsync(services, clean, receipts, output);
+        await Aftermath.CheckAsync(services, clean, crew.Receipts, output);
+
+        IPostLine Open(int client)
+        {
+            // After a break it goes to the next service. The last client calls, the others stream: both share the service's commits.
+            var to = services[Interlocked.Increment(ref lines) % services.Length].Clients();
+            return client == Clients - 1 ? new CallLine(to) : new StreamLine(to);
+        }
     }
 }

@@ -1,7 +1,7 @@
 using Reliability.EndToEnd.Faults.Clients;
 using Reliability.V1;
 
-namespace Reliability.EndToEnd.Faults.Kills;
+namespace Reliability.EndToEnd.Faults;
 
 /// <summary>
 /// What several clients have to post: maintenance events in a random order, device readings day by day between them, each event
@@ -29,6 +29,9 @@ internal sealed class Load
             _left[random.Next(clients)].Enqueue(posted.posted);
         }
     }
+
+    /// <summary>How many events have not been given to a client.</summary>
+    public int Left => _left.Sum(left => left.Count);
 
     /// <summary>Gives every client a message of some events, as far as it has any left.</summary>
     public void GiveSome(IReadOnlyList<ResumingClient> clients) => Give(clients, LargestMessage);

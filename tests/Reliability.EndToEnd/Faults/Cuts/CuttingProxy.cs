@@ -1,0 +1,128 @@
+using System.Collections.Concurrent;
+using System.Net;
+using System.Net.Sockets;
+
+namespace Reliability.EndToEnd.Faults.Cuts;
+
+/// <summary>A bad network on loopback: it passes bytes on, and cuts, delays, swallows and refuses as chance has it.</summary>
+internal sealed class CuttingProxy : IAsyncDisposable
+{
+    private const int FewestBytes = 1, MostBytes = 60_000, SmallPiece = 700;
+
+    private static readonly TimeSpan RefusedFor = TimeSpan.FromMilliseconds(300), LongestDelay = TimeSpan.FromMilliseconds(15);
+    private static readonly TimeSpan HalfOpenFor = TimeSpan.FromSeconds(8);
+
+    private readonly int _upstream;
+    private readonly Random _random;
+    private readonly TcpListener _listener = new(IPAddress.Loopback, 0);
+    private readonly CancellationTokenSource _stopping = new();
+    private readonly ConcurrentDictionary<ProxiedConnection, Task> _connections = [];
+    private readonly ConcurrentDictionary<Fate, int> _met = [];
+    private readonly Task _accepting;
+    private long _refuseUntil;
+
+    /// <summary>Opens it, spared of all faults until <see cref="Stormy"/>.</summary>
+    public CuttingProxy(int upstreamPort, Random random)
+    {
+        (_upstream, _random) = (upstreamPort, random);
+        _listener.Start();
+        _accepting = Task.Run(AcceptAsync);
+    }
+
+    public int Port => ((IPEndPoint)_listener.LocalEndpoint).Port;
+
+    /// <summary>Whether new connections meet a fate.</summary>
+    public bool Stormy { get; private set; }
+
+    /// <summary>How many connections met each fate.</summary>
+    public IReadOnlyDictionary<Fate, int> Met => _met;
+
+    /// <summary>How many connections broke by a fate that they met.</summary>
+    public int Broken => _met.Where(fate => fate.Key is not Fate.Spared).Sum(fate => fate.Value);
+
+    /// <summary>Begins with faults; connections that were spared so far end.</summary>
+    public void BeginStorm()
+    {
+        Stormy = true;
+        foreach (var connection in _connections.Keys)
+            connection.Dispose();
+    }
+
+    /// <summary>Spares all new connections, and ends those that are to meet a fate.</summary>
+    public void Calm()
+    {
+        Stormy = false;
+        foreach (var connection in _connections.Keys)
+            connection.Dispose();
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await _stopping.CancelAsync();
+        _listener.Stop();
+        await _accepting;
+        foreach (var connection in _connections.Keys)
+            connection.Dispose();
+        await Task.WhenAll(_connections.Values);
+        _stopping.Dispose();
+    }
+
+    private async Task AcceptAsync()
+    {
+        while (!_stopping.IsCancellationRequested)
+        {
+            Socket caller;
+            try
+            {
+                caller = await _listener.AcceptSocketAsync(_stopping.Token);
+            }
+            catch (Exception exception) when (exception is OperationCanceledException or SocketException)
+            {
+                return;
+            }
+
+            var connection = new ProxiedConnection(caller, Draw());
+            if (connection.Fate == Fate.Refused)
+            {
+                Count(Fate.Refused);
+                connection.Dispose();
+                continue;
+            }
+
+            // Registered before it runs, so that it is there to be taken out when it has ended.
+            var run = new Task<Task>(() => RunAsync(connection));
+            _connections[connection] = run.Unwrap();
+            run.Start(TaskScheduler.Default);
+        }
+    }
+
+    private Plan Draw()
+    {
+        if (!Stormy)
+            return new(Fate.Spared, long.MaxValue, TimeSpan.Zero, int.MaxValue, TimeSpan.Zero);
+        if (Environment.TickCount64 < _refuseUntil)
+            return new(Fate.Refused, 0, TimeSpan.Zero, 0, TimeSpan.Zero);
+        var bytes = _random.Next(FewestBytes, MostBytes);
+        switch (_random.Next(10))
+        {
+            case 0:
+                _refuseUntil = Environment.TickCount64 + (long)RefusedFor.TotalMilliseconds;
+                return new(Fate.Refused, 0, TimeSpan.Zero, 0, TimeSpan.Zero);
+            case 1:
+                return new(Fate.HalfOpen, bytes, TimeSpan.Zero, int.MaxValue, HalfOpenFor);
+            case 2 or 3:
+                return new(Fate.Slow, bytes, LongestDelay * _random.NextDouble(), SmallPiece, TimeSpan.Zero);
+            default:
+                return new(Fate.Cut, bytes, TimeSpan.Zero, int.MaxValue, TimeSpan.Zero);
+        }
+    }
+
+    private async Task RunAsync(ProxiedConnection connection)
+    {
+        if (await connection.RunAsync(_upstream, _stopping.Token))
+            Count(connection.Fate);
+        _connections.TryRemove(connection, out _);
+    }
+
+    private void Count(Fate fate) => _met.AddOrUpdate(fate, 1, (_, count) => count + 1);
+}
