@@ -11,7 +11,7 @@ internal static class Aftermath
     private const int BatchSize = 500;
 
     public static async Task CheckAsync(
-        IReadOnlyList<ServiceSlot> services, CleanLoad clean, Receipts receipts, ITestOutputHelper output, string? told = null)
+        IReadOnlyList<ServiceSlot> services, string database, CleanLoad clean, Receipts receipts, ITestOutputHelper output, string? told = null)
     {
         Assert.Empty(receipts.Broken);
         Assert.Equal(Ids(clean.Events), receipts.First.Keys.Order(StringComparer.Ordinal));
@@ -33,6 +33,7 @@ internal static class Aftermath
         }
 
         Assert.Equal(Ids(clean.Events), await Loading.RecordedIdsAsync(clients));
+        await StoredLog.CheckWholeAsync(database, clean.Events, output);
         output.WriteLine($"{again.Count} events reposted, all known with the revision of their first receipt.");
     }
 

@@ -15,6 +15,9 @@ public sealed class CutTests(CleanLoad clean, ITestOutputHelper output)
 {
     private const int Clients = 3, MostInFlight = 400, FewestBroken = 25;
 
+    // A commit of all that is in flight must have a chance to get through.
+    private const int MostClientBytes = 60_000, MostDatabaseBytes = 800_000;
+
     private static readonly TimeSpan Pace = TimeSpan.FromMilliseconds(5);
 
     [Fact]
@@ -24,9 +27,11 @@ public sealed class CutTests(CleanLoad clean, ITestOutputHelper output)
         await using var own = new OwnFolder();
         await using var service = new ServiceSlot("--DataDirectory=" + own.DataDirectory);
         await service.StartAsync();
-        await using var proxy = new CuttingProxy(service.GrpcAddress.Port, random);
+        await using var proxy = new CuttingProxy(service.GrpcAddress.Port, MostClientBytes, random);
         var through = new Uri($"http://127.0.0.1:{proxy.Port}");
-        await RunAsync(service, proxy, () => new ServiceClients(through, service.HttpAddress), random);
+        await RunAsync(
+            service, await PrivateClusterAccess.ConnectionStringAsync(own.DataDirectory), proxy,
+            () => new ServiceClients(through, service.HttpAddress), random);
     }
 
     [Fact]
@@ -34,15 +39,16 @@ public sealed class CutTests(CleanLoad clean, ITestOutputHelper output)
     {
         var random = new Random(46);
         await using var server = await OwnPostgres.StartAsync();
-        await using var proxy = new CuttingProxy(server.Port, random);
+        await using var proxy = new CuttingProxy(server.Port, MostDatabaseBytes, random);
         // Timeouts in seconds: what an operator sets where the network loses connections without telling.
         var through = new NpgsqlConnectionStringBuilder(server.ConnectionString) { Port = proxy.Port, Timeout = 3, CommandTimeout = 3 };
         await using var service = new ServiceSlot("--ConnectionStrings:Reliability=" + through.ConnectionString);
         await service.StartAsync();
-        await RunAsync(service, proxy, service.Clients, random);
+        await RunAsync(service, server.ConnectionString, proxy, service.Clients, random);
     }
 
-    private async Task RunAsync(ServiceSlot service, CuttingProxy proxy, Func<ServiceClients> open, Random random)
+    private async Task RunAsync(
+        ServiceSlot service, string database, CuttingProxy proxy, Func<ServiceClients> open, Random random)
     {
         using (var first = service.Clients())
             await Loading.AddModelsAsync(first);
@@ -65,6 +71,6 @@ public sealed class CutTests(CleanLoad clean, ITestOutputHelper output)
             [Fate.Cut, Fate.Slow, Fate.HalfOpen, Fate.Refused],
             fate => Assert.True(proxy.Met.ContainsKey(fate), $"No connection met the fate {fate}."));
         proxy.Calm();
-        await Aftermath.CheckAsync([service], clean, crew.Receipts, output);
+        await Aftermath.CheckAsync([service], database, clean, crew.Receipts, output);
     }
 }

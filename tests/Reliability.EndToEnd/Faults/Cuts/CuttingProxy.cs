@@ -7,12 +7,13 @@ namespace Reliability.EndToEnd.Faults.Cuts;
 /// <summary>A bad network on loopback: it passes bytes on, and cuts, delays, swallows and refuses as chance has it.</summary>
 internal sealed class CuttingProxy : IAsyncDisposable
 {
-    private const int FewestBytes = 1, MostBytes = 60_000, SmallPiece = 700;
+    private const int FewestBytes = 1, SmallPiece = 700;
 
     private static readonly TimeSpan RefusedFor = TimeSpan.FromMilliseconds(300), LongestDelay = TimeSpan.FromMilliseconds(15);
     private static readonly TimeSpan HalfOpenFor = TimeSpan.FromSeconds(8);
 
     private readonly int _upstream;
+    private readonly int _mostBytes;
     private readonly Random _random;
     private readonly TcpListener _listener = new(IPAddress.Loopback, 0);
     private readonly CancellationTokenSource _stopping = new();
@@ -22,9 +23,12 @@ internal sealed class CuttingProxy : IAsyncDisposable
     private long _refuseUntil;
 
     /// <summary>Opens it, spared of all faults until <see cref="Stormy"/>.</summary>
-    public CuttingProxy(int upstreamPort, Random random)
+    /// <param name="upstreamPort">Where it passes bytes on to.</param>
+    /// <param name="mostBytes">The most bytes that a connection passes on before it meets its fate.</param>
+    /// <param name="random">Draws the fates.</param>
+    public CuttingProxy(int upstreamPort, int mostBytes, Random random)
     {
-        (_upstream, _random) = (upstreamPort, random);
+        (_upstream, _mostBytes, _random) = (upstreamPort, mostBytes, random);
         _listener.Start();
         _accepting = Task.Run(AcceptAsync);
     }
@@ -102,7 +106,7 @@ internal sealed class CuttingProxy : IAsyncDisposable
             return new(Fate.Spared, long.MaxValue, TimeSpan.Zero, int.MaxValue, TimeSpan.Zero);
         if (Environment.TickCount64 < _refuseUntil)
             return new(Fate.Refused, 0, TimeSpan.Zero, 0, TimeSpan.Zero);
-        var bytes = _random.Next(FewestBytes, MostBytes);
+        var bytes = _random.Next(FewestBytes, _mostBytes);
         switch (_random.Next(10))
         {
             case 0:

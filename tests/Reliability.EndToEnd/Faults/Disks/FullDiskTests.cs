@@ -2,6 +2,7 @@ using System.Diagnostics;
 using System.Net;
 using Reliability.EndToEnd.Faults.Clients;
 using Reliability.EndToEnd.Faults.Victims;
+using Reliability.EndToEnd.Running;
 using Xunit;
 
 namespace Reliability.EndToEnd.Faults.Disks;
@@ -68,7 +69,9 @@ public sealed class FullDiskTests(CleanLoad clean, ITestOutputHelper output)
         Assert.All(
             crew.Members.SelectMany(client => client.Breaks.Keys),
             told => Assert.True(told is "Unavailable STORE_FULL" or "Unavailable STORE_UNAVAILABLE", told));
-        await Aftermath.CheckAsync([service], clean, crew.Receipts, output, told: "PostgreSQL cannot be started again");
+        await Aftermath.CheckAsync(
+            [service], await PrivateClusterAccess.ConnectionStringAsync(disk.Folder), clean, crew.Receipts, output,
+            told: "PostgreSQL cannot be started again");
     }
 
     /// <summary>What readiness says; nothing when it says ready.</summary>

@@ -1,5 +1,6 @@
 using Reliability.EndToEnd.Faults.Clients;
 using Reliability.EndToEnd.Faults.Victims;
+using Reliability.EndToEnd.Running;
 using Xunit;
 
 namespace Reliability.EndToEnd.Faults.Kills;
@@ -21,7 +22,7 @@ public sealed class KillTests(CleanLoad clean, ITestOutputHelper output)
         await using var service = new ServiceSlot("--DataDirectory=" + own.DataDirectory);
         var postgres = new PostgresProcesses(own.DataDirectory);
         await service.StartAsync();
-        await RunAsync([service], postgres, random);
+        await RunAsync([service], () => PrivateClusterAccess.ConnectionStringAsync(own.DataDirectory), postgres, random);
     }
 
     [Fact]
@@ -33,10 +34,11 @@ public sealed class KillTests(CleanLoad clean, ITestOutputHelper output)
         await using var one = new ServiceSlot(setting);
         await using var other = new ServiceSlot(setting);
         await Task.WhenAll(one.StartAsync(), other.StartAsync());
-        await RunAsync([one, other], new PostgresProcesses(server.DataDirectory), random);
+        await RunAsync([one, other], () => Task.FromResult(server.ConnectionString), new PostgresProcesses(server.DataDirectory), random);
     }
 
-    private async Task RunAsync(ServiceSlot[] services, PostgresProcesses postgres, Random random)
+    private async Task RunAsync(
+        ServiceSlot[] services, Func<Task<string>> database, PostgresProcesses postgres, Random random)
     {
         using (var first = services[0].Clients())
             await Loading.AddModelsAsync(first);
@@ -71,7 +73,7 @@ public sealed class KillTests(CleanLoad clean, ITestOutputHelper output)
             + crew);
         Assert.Equal(Kills, storm.Kills);
         Assert.True(storm.KillsInFlight > Kills / 2, $"Only {storm.KillsInFlight} of {Kills} kills came with events in flight.");
-        await Aftermath.CheckAsync(services, clean, crew.Receipts, output);
+        await Aftermath.CheckAsync(services, await database(), clean, crew.Receipts, output);
 
         IPostLine Open(int client)
         {
