@@ -68,7 +68,7 @@ public sealed class ReliabilityStore : IAsyncDisposable
     /// <summary>How the store is. Never throws for a database that does not answer.</summary>
     /// <param name="cancellation">Ends the check.</param>
     public Task<StoreHealth> CheckHealthAsync(CancellationToken cancellation) => _running is { } running
-        ? HealthCheck.CheckAsync(running.Parts.Database, running.Parts.Writer, cancellation)
+        ? HealthCheck.CheckAsync(running.Parts, cancellation)
         : Task.FromResult(new StoreHealth());
 
     /// <summary>

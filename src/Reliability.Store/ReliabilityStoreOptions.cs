@@ -26,6 +26,11 @@ public sealed record ReliabilityStoreOptions
     /// </summary>
     public bool RunProjections { get; init; } = true;
 
+    /// <summary>
+    /// A session that holds locks on the store's tables in an open transaction and does nothing for so long is ended.
+    /// </summary>
+    public TimeSpan IdleTransactionLimit { get; init; } = TimeSpan.FromSeconds(60);
+
     /// <summary>How long a start waits for a database that does not answer yet.</summary>
     public TimeSpan StartPatience { get; init; } = TimeSpan.FromSeconds(15);
 

@@ -4,6 +4,7 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Npgsql;
+using Reliability.Store.Health;
 using Reliability.Store.Lives;
 using Reliability.Store.PostgresInstance;
 using Reliability.Store.Posting;
@@ -58,7 +59,9 @@ internal sealed class RunningStore : IAsyncDisposable
             foreach (var service in projections) await service.StartAsync(cancellation);
             var unresolved = new UnresolvedCheck(database);
             var writer = new EventWriter(() => new WindowCommit(database, documents, unresolved), options, log);
-            return new RunningStore(cluster, source, marten, projections, new StoreParts(database, documents, writer, pace));
+            var idle = new IdleTransactions(database, options.IdleTransactionLimit, log);
+            return new RunningStore(
+                cluster, source, marten, projections, new StoreParts(database, documents, writer, pace, idle));
         }
         catch
         {
@@ -128,6 +131,7 @@ internal sealed class RunningStore : IAsyncDisposable
     public async ValueTask DisposeAsync()
     {
         await Parts.Writer.DisposeAsync();
+        await Parts.IdleTransactions.DisposeAsync();
         foreach (var service in _projections.Reverse()) await service.StopAsync(CancellationToken.None);
         await _marten.DisposeAsync();
         await _source.DisposeAsync();

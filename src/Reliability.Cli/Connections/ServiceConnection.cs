@@ -24,6 +24,9 @@ internal sealed class ServiceConnection : IDisposable
             {
                 ConnectTimeout = TimeSpan.FromSeconds(10),
                 EnableMultipleHttp2Connections = true,
+                // A network may lose a connection without a word; a command must not wait for ever.
+                KeepAlivePingDelay = TimeSpan.FromSeconds(20),
+                KeepAlivePingTimeout = TimeSpan.FromSeconds(20),
             },
         });
         Catalog = new ModuleCatalogService.ModuleCatalogServiceClient(_channel);

@@ -50,6 +50,9 @@ internal static class ErrorReasons
     /// <summary>The database has no space left to write; worth another try once it has.</summary>
     public const string StoreFull = "STORE_FULL";
 
+    /// <summary>Lives are being rebuilt already.</summary>
+    public const string RebuildRunning = "REBUILD_RUNNING";
+
     /// <summary>The service ends, and with it the stream; worth another try.</summary>
     public const string Stopping = "SERVICE_STOPPING";
 

@@ -1,5 +1,7 @@
+using System.Globalization;
 using Microsoft.Extensions.Diagnostics.HealthChecks;
 using Reliability.Store;
+using Reliability.Store.Health;
 
 namespace Reliability.Service.Health;
 
@@ -14,8 +16,14 @@ internal sealed class StoreHealthCheck(ReliabilityStore store) : IHealthCheck
             return HealthCheckResult.Unhealthy("The database has no space left and takes no posts.");
         if (!health.Ready)
             return HealthCheckResult.Unhealthy("The database does not answer.");
-        return health.LivesStalled
-            ? HealthCheckResult.Unhealthy("Lives have fallen behind the record.")
-            : HealthCheckResult.Healthy();
+        var idle = string.Join(' ', health.IdleTransactions.Select(Told));
+        if (health.LivesStalled)
+            return HealthCheckResult.Unhealthy($"Lives have fallen behind the record. {idle}".TrimEnd());
+        // Answers are given, and posts taken where they need nothing that is held.
+        return idle.Length > 0 ? HealthCheckResult.Degraded(idle) : HealthCheckResult.Healthy();
     }
+
+    private static string Told(IdleTransaction idle) => string.Create(
+        CultureInfo.InvariantCulture,
+        $"Process {idle.ProcessId} of PostgreSQL (user {idle.User}, application \"{idle.Application}\") has held a transaction open for {idle.IdleFor.TotalSeconds:0} s without doing anything.");
 }

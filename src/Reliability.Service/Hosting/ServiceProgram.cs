@@ -2,6 +2,7 @@ using Reliability.Service.Endpoints;
 using Reliability.Service.Errors;
 using Reliability.Service.Health;
 using Reliability.Service.Json;
+using Reliability.Service.Maintenance;
 using Reliability.Service.OpenApi;
 using Reliability.Service.Telemetry;
 using Reliability.Store;
@@ -46,6 +47,7 @@ internal static class ServiceProgram
         builder.AddRpc();
         builder.AddAnalysis();
         builder.AddServiceHealth();
+        builder.Services.AddSingleton<RebuildEndpoint>();
         builder.AddTelemetry();
         builder.AddOpenApiDocument();
         adapt?.Invoke(builder);
@@ -57,6 +59,7 @@ internal static class ServiceProgram
         app.UseMiddleware<JsonRequestCheck>();
         app.MapRpc();
         app.MapServiceHealth();
+        app.MapPost("/maintenance/rebuild", app.Services.GetRequiredService<RebuildEndpoint>().RunAsync);
         app.MapOpenApiDocument();
         return app;
     }

@@ -1,3 +1,4 @@
+using System.Globalization;
 using NodaTime;
 using Reliability.Service.Events;
 using Reliability.Service.Lives;
@@ -9,6 +10,7 @@ namespace Reliability.Service.Hosting;
 internal static class StoreSetup
 {
     private const string ConnectionName = "Reliability", DataDirectoryKey = "DataDirectory", ZoneKey = "History:TimeZone";
+    private const string IdleTransactionKey = "Store:IdleTransactionLimit";
 
     public static void AddStore(this WebApplicationBuilder builder)
     {
@@ -17,6 +19,7 @@ internal static class StoreSetup
         var options = defaults with
         {
             ConnectionString = configuration.GetConnectionString(ConnectionName),
+            IdleTransactionLimit = Limit(configuration[IdleTransactionKey]) ?? defaults.IdleTransactionLimit,
             DataDirectory = configuration[DataDirectoryKey] is { Length: > 0 } folder ? folder : defaults.DataDirectory,
         };
         builder.Services.AddReliabilityStore(_ => options);
@@ -30,6 +33,13 @@ internal static class StoreSetup
         builder.Services.AddTransient<RecordTimeGate>();
         builder.Services.AddTransient<LifeSource>();
     }
+
+    private static TimeSpan? Limit(string? text) => string.IsNullOrEmpty(text)
+        ? null
+        : TimeSpan.TryParse(text, CultureInfo.InvariantCulture, out var limit) && limit > TimeSpan.Zero
+            ? limit
+            : throw new StartupRefusedException(
+                $"{IdleTransactionKey} must be a time above zero as hours:minutes:seconds, such as \"00:01:00\"; got \"{text}\".");
 
     private static DateTimeZone Zone(string? name) => string.IsNullOrEmpty(name)
         ? DateTimeZone.Utc

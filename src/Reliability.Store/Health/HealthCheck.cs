@@ -1,18 +1,18 @@
 using Npgsql;
 using Reliability.Store.Lives;
-using Reliability.Store.Posting;
 
 namespace Reliability.Store.Health;
 
 /// <summary>Looks how the database and the projections are.</summary>
 internal static class HealthCheck
 {
-    public static async Task<StoreHealth> CheckAsync(
-        Database database, EventWriter writer, CancellationToken cancellation)
+    public static async Task<StoreHealth> CheckAsync(StoreParts parts, CancellationToken cancellation)
     {
+        var (database, writer) = (parts.Database, parts.Writer);
         try
         {
             if (writer.StorageFull && await HasSpaceAsync(database, cancellation)) writer.NoteSpace();
+            var idle = await parts.IdleTransactions.FindAsync(StoreHealth.IdleTransactionsToldAfter, cancellation);
             return (await database.ReadAsync(
                 $"""
                 with progress as (
@@ -35,6 +35,7 @@ internal static class HealthCheck
                     Started = true,
                     DatabaseReachable = true,
                     StorageFull = writer.StorageFull,
+                    IdleTransactions = idle,
                     LogPosition = reader.GetInt64(0),
                     HighWaterMark = reader.GetInt64(1),
                     LivesPosition = reader.GetInt64(2),

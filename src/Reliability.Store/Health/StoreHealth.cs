@@ -27,11 +27,20 @@ public sealed record StoreHealth
     /// <summary>Whether the database has no space left: it answers, but takes no posts.</summary>
     public bool StorageFull { get; init; }
 
+    /// <summary>
+    /// Sessions that have held a transaction open for longer than <see cref="IdleTransactionsToldAfter"/> without doing
+    /// anything: posts and lives may wait behind them. The longest first.
+    /// </summary>
+    public IReadOnlyList<IdleTransaction> IdleTransactions { get; init; } = [];
+
     /// <summary>Whether lives fell behind by more than they should: answers rest on an old state.</summary>
     public bool LivesStalled => LivesLag > StallAfter;
 
     /// <summary>Whether the store serves posts and answers.</summary>
     public bool Ready => Started && DatabaseReachable && !StorageFull;
+
+    /// <summary>Transactions are said to be idle after this.</summary>
+    public static TimeSpan IdleTransactionsToldAfter { get; } = TimeSpan.FromSeconds(3);
 
     /// <summary>Lives are said to be stalled when they are behind by more than this.</summary>
     public static TimeSpan StallAfter { get; } = TimeSpan.FromSeconds(30);

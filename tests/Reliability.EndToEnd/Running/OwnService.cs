@@ -10,11 +10,11 @@ internal sealed class OwnService : IAsyncDisposable
     public string DataDirectory { get; } = TemporaryFolder.Create();
 
     /// <summary>A service on the private cluster of the folder.</summary>
-    public Task<ServiceProcess> StartAsync() => StartAsync("--DataDirectory=" + DataDirectory);
+    public Task<ServiceProcess> StartAsync(params string[] settings) => LaunchAsync(["--DataDirectory=" + DataDirectory, .. settings]);
 
     /// <summary>A further service on the cluster of the first one.</summary>
     public async Task<ServiceProcess> StartBesideAsync() =>
-        await StartAsync("--ConnectionStrings:Reliability=" + await PrivateClusterAccess.ConnectionStringAsync(DataDirectory));
+        await LaunchAsync("--ConnectionStrings:Reliability=" + await PrivateClusterAccess.ConnectionStringAsync(DataDirectory));
 
     public async ValueTask DisposeAsync()
     {
@@ -25,9 +25,9 @@ internal sealed class OwnService : IAsyncDisposable
         Directory.Delete(DataDirectory, recursive: true);
     }
 
-    private async Task<ServiceProcess> StartAsync(string setting)
+    private async Task<ServiceProcess> LaunchAsync(params string[] settings)
     {
-        var service = await ServiceProcess.StartAsync(setting);
+        var service = await ServiceProcess.StartAsync(settings);
         _services.Add(service);
         return service;
     }

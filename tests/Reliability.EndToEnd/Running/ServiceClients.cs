@@ -23,8 +23,8 @@ public sealed class ServiceClients : IDisposable
             HttpHandler = new SocketsHttpHandler
             {
                 EnableMultipleHttp2Connections = true,
-                KeepAlivePingDelay = TimeSpan.FromSeconds(2),
-                KeepAlivePingTimeout = TimeSpan.FromSeconds(3),
+                KeepAlivePingDelay = TimeSpan.FromSeconds(1),
+                KeepAlivePingTimeout = TimeSpan.FromSeconds(2),
             },
             DisposeHttpClient = true,
         });

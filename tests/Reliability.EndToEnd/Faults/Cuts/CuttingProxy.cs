@@ -7,9 +7,9 @@ namespace Reliability.EndToEnd.Faults.Cuts;
 /// <summary>A bad network on loopback: it passes bytes on, and cuts, delays, swallows and refuses as chance has it.</summary>
 internal sealed class CuttingProxy : IAsyncDisposable
 {
-    private const int FewestBytes = 1, SmallPiece = 700;
+    private const int FewestBytes = 1, SmallPiece = 2_000;
 
-    private static readonly TimeSpan RefusedFor = TimeSpan.FromMilliseconds(300), LongestDelay = TimeSpan.FromMilliseconds(15);
+    private static readonly TimeSpan RefusedFor = TimeSpan.FromMilliseconds(300), LongestDelay = TimeSpan.FromMilliseconds(6);
     private static readonly TimeSpan HalfOpenFor = TimeSpan.FromSeconds(8);
 
     private readonly int _upstream;
@@ -107,7 +107,7 @@ internal sealed class CuttingProxy : IAsyncDisposable
         if (Environment.TickCount64 < _refuseUntil)
             return new(Fate.Refused, 0, TimeSpan.Zero, 0, TimeSpan.Zero);
         var bytes = _random.Next(FewestBytes, _mostBytes);
-        switch (_random.Next(10))
+        switch (_random.Next(14))
         {
             case 0:
                 _refuseUntil = Environment.TickCount64 + (long)RefusedFor.TotalMilliseconds;
