@@ -3,9 +3,10 @@ using Reliability.Benchmarks.Fits;
 using Reliability.Benchmarks.Harness;
 using Reliability.Benchmarks.Ingest;
 using Reliability.Benchmarks.Predictions;
+using Reliability.Benchmarks.Rebuild;
 
 // dotnet run -c Release --project tests/Reliability.Benchmarks -- all|NAME... [--check]
-ISubject[] subjects = [new FitSubject(), new IngestSubject(), new PredictionSubject()];
+ISubject[] subjects = [new FitSubject(), new IngestSubject(), new PredictionSubject(), new RebuildSubject()];
 var check = args.Contains("--check");
 var names = args.Where(argument => argument != "--check").ToList();
 var chosen = names is ["all"] ? subjects : [.. subjects.Where(subject => names.Contains(subject.Name))];

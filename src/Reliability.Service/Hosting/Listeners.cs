@@ -30,6 +30,9 @@ internal static class Listeners
             kestrel.AddServerHeader = false;
             // The check of JSON bodies answers with a proper status at the same limit; this one only stops the stream.
             kestrel.Limits.MaxRequestBodySize = Limits.MaxMessageBytes + 1024L;
+            // A caller whose machine or network has gone without a word is found out, and its streams end.
+            kestrel.Limits.Http2.KeepAlivePingDelay = TimeSpan.FromSeconds(30);
+            kestrel.Limits.Http2.KeepAlivePingTimeout = TimeSpan.FromSeconds(20);
             Listen(kestrel, grpc, HttpProtocols.Http2);
             Listen(kestrel, http, HttpProtocols.Http1);
         });

@@ -24,6 +24,9 @@ internal sealed class RunningService : IAsyncDisposable
         return running;
     }
 
+    /// <summary>The way into its PostgreSQL.</summary>
+    public Task<string> ConnectionStringAsync() => PrivateClusterAccess.ConnectionStringAsync(_folder);
+
     /// <summary>Posts events in batches from a number of callers, and returns the last revision and the seconds it took.</summary>
     public async Task<(string Revision, double Seconds)> PostAsync(
         IReadOnlyList<ModuleEvent> events, int callers, CancellationToken cancellationToken, int batchLength = BatchLength)

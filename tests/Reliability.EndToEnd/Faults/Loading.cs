@@ -1,3 +1,4 @@
+using Grpc.Core;
 using Reliability.EndToEnd.Running;
 using Reliability.V1;
 using Xunit;
@@ -35,6 +36,38 @@ internal static class Loading
         var receipts = new List<Receipt>();
         foreach (var batch in events.Chunk(batchSize))
             receipts.AddRange(await PostAsync(clients, batch));
+        return receipts;
+    }
+
+    /// <summary>Streams all, cut into messages at random; the receipts are in the order of the events.</summary>
+    public static async Task<IReadOnlyList<Receipt>> StreamAllAsync(
+        ServiceClients clients, IReadOnlyList<ModuleEvent> events, int largestMessage, Random random)
+    {
+        using var call = clients.History.StreamEvents(cancellationToken: TestContext.Current.CancellationToken);
+        var sending = Task.Run(async () =>
+        {
+            for (var sent = 0; sent < events.Count;)
+            {
+                var message = new StreamEventsRequest { Events = { events.Skip(sent).Take(random.Next(1, largestMessage + 1)) } };
+                await call.RequestStream.WriteAsync(message);
+                sent += message.Events.Count;
+            }
+
+            await call.RequestStream.CompleteAsync();
+        });
+        var receipts = new List<Receipt>(events.Count);
+        await foreach (var response in call.ResponseStream.ReadAllAsync(TestContext.Current.CancellationToken))
+        {
+            foreach (var result in response.Results)
+            {
+                Assert.Equal(events[receipts.Count].EventId, result.EventId);
+                Assert.True(result.Receipt is not null, result.ToString());
+                receipts.Add(result.Receipt);
+            }
+        }
+
+        await sending;
+        Assert.Equal(events.Count, receipts.Count);
         return receipts;
     }
 

@@ -22,7 +22,7 @@ public sealed class RebuildTests(ITestOutputHelper output)
         var events = DemoRecord.Read();
         var lives = await Loading.LivesAsync(clients, await Loading.PostAllAsync(clients, events, BatchSize));
         var before = await LivesTable.DigestAsync(await PrivateClusterAccess.ConnectionStringAsync(own.DataDirectory));
-        Assert.Equal(lives.Count, before.Rows);
+        Assert.Equal(lives.Count, before.Lives);
 
         var rebuild = clients.Http.PostAsync(new Uri("/maintenance/rebuild", UriKind.Relative), null, Cancellation);
         var (reads, writes) = (0, 0);
@@ -39,7 +39,7 @@ public sealed class RebuildTests(ITestOutputHelper output)
         Assert.Equal(HttpStatusCode.OK, done.StatusCode);
         var told = await done.Content.ReadFromJsonAsync<Done>(Cancellation);
         Assert.NotNull(told);
-        Assert.Equal(events.Select(posted => posted.Module).Distinct().Count(), told.Modules);
+        Assert.Equal(before.Modules, told.Modules);
         output.WriteLine($"{told.Modules} modules in {told.Seconds:0.0} s; {reads} reads and {writes} posts meanwhile.");
         Assert.True(reads > 0 && writes > 0);
         Assert.Equal(before, await LivesTable.DigestAsync(await PrivateClusterAccess.ConnectionStringAsync(own.DataDirectory)));

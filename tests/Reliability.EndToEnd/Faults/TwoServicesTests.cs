@@ -1,3 +1,5 @@
+using System.Diagnostics;
+using Reliability.EndToEnd.Faults.Victims;
 using Reliability.EndToEnd.Running;
 using Reliability.V1;
 using Xunit;
@@ -5,12 +7,15 @@ using Xunit;
 namespace Reliability.EndToEnd.Faults;
 
 /// <summary>
-/// The demo data posted twice, in two orders, by two clients at once through two services on one PostgreSQL.
+/// One file streamed twice, in two orders and cut into different messages, by two clients at once through two services on one
+/// PostgreSQL.
 /// </summary>
 [Collection(typeof(AgainstCleanLoad))]
 public sealed class TwoServicesTests(CleanLoad clean, ITestOutputHelper output)
 {
-    private const int BatchSize = 200, HeldBack = 100;
+    private const int SmallMessages = 20, LargeMessages = 700, HeldBack = 100;
+
+    private static readonly TimeSpan LongestTakeOver = TimeSpan.FromSeconds(10);
 
     [Theory]
     [InlineData(true, 5)]
@@ -44,7 +49,11 @@ public sealed class TwoServicesTests(CleanLoad clean, ITestOutputHelper output)
     {
         var (here, there) = (Shuffled(events, random), Shuffled(events, random));
         var receipts = await Task.WhenAll(
-            Loading.PostAllAsync(one, here, BatchSize), Loading.PostAllAsync(other, there, BatchSize));
+            Loading.StreamAllAsync(one, here, SmallMessages, new Random(random.Next())),
+            Loading.StreamAllAsync(other, there, LargeMessages, new Random(random.Next())));
+        var seen = new Dictionary<string, string>(StringComparer.Ordinal);
+        foreach (var (posted, receipt) in here.Zip(receipts[0]).Concat(there.Zip(receipts[1])))
+            Assert.Equal(seen.TryAdd(posted.EventId, receipt.Revision) ? receipt.Revision : seen[posted.EventId], receipt.Revision);
         var taken = here.Zip(receipts[0]).Concat(there.Zip(receipts[1]))
             .Where(posted => !posted.Second.Duplicate).Select(posted => posted.First.EventId).ToList();
         output.WriteLine(
@@ -53,6 +62,29 @@ public sealed class TwoServicesTests(CleanLoad clean, ITestOutputHelper output)
         Assert.Equal(
             events.Select(posted => posted.EventId).Order(StringComparer.Ordinal), taken.Order(StringComparer.Ordinal));
         return [.. receipts[0], .. receipts[1]];
+    }
+
+    [Fact]
+    public async Task When_the_service_that_derives_lives_is_killed_the_other_takes_over()
+    {
+        await using var server = await OwnPostgres.StartAsync();
+        var setting = "--ConnectionStrings:Reliability=" + server.ConnectionString;
+        // The first one derives lives; the second one, started later, stands by.
+        await using var first = new ServiceSlot(setting);
+        await first.StartAsync();
+        await using var second = new ServiceSlot(setting);
+        await second.StartAsync();
+        using var clients = second.Clients();
+        await Loading.AddModelsAsync(clients);
+        var events = FleetReadings.Read().Take(1_000).ToList();
+        await Loading.LivesAsync(clients, await Loading.PostAllAsync(clients, events.Take(500), 500));
+
+        await first.KillAsync();
+        var killed = Stopwatch.StartNew();
+        await Loading.LivesAsync(clients, await Loading.PostAllAsync(clients, events.Skip(500), 500));
+
+        output.WriteLine($"Lives took in what was posted {killed.Elapsed.TotalSeconds:0.0} s after the kill.");
+        Assert.True(killed.Elapsed < LongestTakeOver, $"It took {killed.Elapsed}.");
     }
 
     private static ModuleEvent[] Shuffled(IEnumerable<ModuleEvent> events, Random random)

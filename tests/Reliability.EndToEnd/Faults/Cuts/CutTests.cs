@@ -13,10 +13,10 @@ namespace Reliability.EndToEnd.Faults.Cuts;
 [Collection(typeof(AgainstCleanLoad))]
 public sealed class CutTests(CleanLoad clean, ITestOutputHelper output)
 {
-    private const int Clients = 3, MostInFlight = 900, FewestBroken = 25;
+    private const int Clients = 3, MostInFlight = 300, FewestBroken = 25;
 
     // A commit of all that is in flight must have a chance to get through.
-    private const int MostClientBytes = 60_000, MostDatabaseBytes = 250_000;
+    private const int MostClientBytes = 120_000, MostDatabaseBytes = 250_000;
 
     private static readonly TimeSpan Pace = TimeSpan.FromMilliseconds(5);
 
