@@ -68,7 +68,9 @@ public sealed class FullDiskTests(CleanLoad clean, ITestOutputHelper output)
         output.WriteLine(crew.ToString());
         Assert.All(
             crew.Members.SelectMany(client => client.Breaks.Keys),
-            told => Assert.True(told is "Unavailable STORE_FULL" or "Unavailable STORE_UNAVAILABLE", told));
+            told => Assert.True(
+                told is "Unavailable STORE_FULL" or "Unavailable STORE_UNAVAILABLE",
+                told + Environment.NewLine + string.Join(Environment.NewLine, service.Log)));
         await Aftermath.CheckAsync(
             [service], await PrivateClusterAccess.ConnectionStringAsync(disk.Folder), clean, crew.Receipts, output,
             told: "PostgreSQL cannot be started again");

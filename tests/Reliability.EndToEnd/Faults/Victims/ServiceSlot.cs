@@ -16,6 +16,9 @@ internal sealed class ServiceSlot(params string[] settings) : IAsyncDisposable
     /// <summary>What the logs of all its processes tell of errors of the service's own.</summary>
     public IReadOnlyList<string> Errors => [.. _errors, .. _service?.OwnErrors ?? []];
 
+    /// <summary>The log of the process that runs.</summary>
+    public IReadOnlyList<string> Log => _service?.Log ?? [];
+
     public async Task StartAsync() => _service = await ServiceProcess.StartAsync(_ports.Grpc, _ports.Http, settings);
 
     public ServiceClients Clients() => new(GrpcAddress, HttpAddress);
