@@ -49,6 +49,9 @@ internal static class MartenSetup
         marten.Events.AppendMode = EventAppendMode.Quick;
         marten.Events.EnableBigIntEvents = true;
         marten.Events.UseListenNotifyForEventAppends = true;
+        // Marten would repeat a failed write inside a transaction that PostgreSQL has ended already, and the cause would be lost.
+        // Whole commits are repeated instead, by those that made them.
+        marten.ConfigureWritePolly(_ => { });
         foreach (var kind in EventKind.All)
         {
             marten.Events.MapEventType(kind.StoredType, kind.Name);

@@ -5,18 +5,18 @@ namespace Reliability.Benchmarks.Rebuild;
 /// <summary>Calls again and again at a steady pace, and notes how long each answer took.</summary>
 internal sealed class Caller
 {
-    private readonly CancellationTokenSource _stop = new();
     private readonly List<double> _milliseconds = [];
     private readonly Task _calling;
+    private volatile bool _stopped;
 
     private Caller(Func<int, Task> call, TimeSpan pace) => _calling = Task.Run(async () =>
     {
-        for (var n = 0; !_stop.IsCancellationRequested; n++)
+        for (var n = 0; !_stopped; n++)
         {
             var start = Stopwatch.GetTimestamp();
             await call(n);
             _milliseconds.Add(Stopwatch.GetElapsedTime(start).TotalMilliseconds);
-            await Task.Delay(pace, _stop.Token).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+            await Task.Delay(pace);
         }
     });
 
@@ -29,9 +29,8 @@ internal sealed class Caller
     /// <returns>How many calls were answered, the median and the longest time in milliseconds.</returns>
     public async Task<(int Calls, double Median, double Longest)> StopAsync()
     {
-        await _stop.CancelAsync();
+        _stopped = true;
         await _calling;
-        _stop.Dispose();
         _milliseconds.Sort();
         return (_milliseconds.Count, _milliseconds[_milliseconds.Count / 2], _milliseconds[^1]);
     }

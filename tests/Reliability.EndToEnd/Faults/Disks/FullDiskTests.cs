@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using System.Net;
+using Npgsql;
 using Reliability.EndToEnd.Faults.Clients;
 using Reliability.EndToEnd.Faults.Victims;
 using Reliability.EndToEnd.Running;
@@ -16,14 +17,17 @@ public sealed class FullDiskTests(CleanLoad clean, ITestOutputHelper output)
 {
     private const int Clients = 2, MostInFlight = 600, SizeMebibytes = 600;
 
+    // A segment of the write-ahead log has 16 MiB.
+    private const int LeftForTables = 1, LeftForLog = 12;
+
     private static readonly TimeSpan Pace = TimeSpan.FromMilliseconds(5);
     private static readonly TimeSpan LongestFilling = TimeSpan.FromSeconds(90), LongestRecovery = TimeSpan.FromSeconds(60);
 
-    // Tables cannot grow while the log of changes still can; and the log itself cannot, at which PostgreSQL gives up.
+    // Either tables cannot grow; or the write-ahead log cannot, at which PostgreSQL itself gives up.
     [Theory]
-    [InlineData(1, 47)]
-    [InlineData(5, 48)]
-    public async Task Posts_are_refused_until_there_is_space(int mebibytesLeft, int seed)
+    [InlineData(false, 47)]
+    [InlineData(true, 48)]
+    public async Task Posts_are_refused_until_there_is_space(bool logFirst, int seed)
     {
         var random = new Random(seed);
         await using var disk = await SmallDisk.MountAsync(SizeMebibytes);
@@ -32,7 +36,9 @@ public sealed class FullDiskTests(CleanLoad clean, ITestOutputHelper output)
         using var http = new HttpClient { BaseAddress = service.HttpAddress };
         using (var first = service.Clients())
             await Loading.AddModelsAsync(first);
-        await disk.LeaveAsync(mebibytesLeft);
+        await disk.LeaveAsync(logFirst ? LeftForLog : LeftForTables);
+        if (logFirst)
+            await BeginNextSegmentAsync(disk.Folder);
 
         var crew = new Crew(_ => new StreamLine(service.Clients()), Clients, new Load(clean.Events, Clients, random));
         var started = Stopwatch.GetTimestamp();
@@ -74,6 +80,14 @@ public sealed class FullDiskTests(CleanLoad clean, ITestOutputHelper output)
         await Aftermath.CheckAsync(
             [service], await PrivateClusterAccess.ConnectionStringAsync(disk.Folder), clean, crew.Receipts, output,
             told: "PostgreSQL cannot be started again");
+    }
+
+    /// <summary>The next change needs a new segment of the write-ahead log.</summary>
+    private static async Task BeginNextSegmentAsync(string dataDirectory)
+    {
+        await using var source = NpgsqlDataSource.Create(await PrivateClusterAccess.ConnectionStringAsync(dataDirectory));
+        await using var command = source.CreateCommand("select pg_switch_wal()");
+        await command.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
     }
 
     /// <summary>What readiness says; nothing when it says ready.</summary>
