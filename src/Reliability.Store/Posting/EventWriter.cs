@@ -122,8 +122,9 @@ internal sealed class EventWriter : IAsyncDisposable
             }
             catch (Exception exception) when (Failure.IsPassing(exception))
             {
-                StorageFull = Failure.IsStorageFull(exception);
-                if (attempt == (StorageFull ? AttemptsWhenFull : Attempts)) throw new StoreUnavailableException(exception);
+                var full = Failure.IsStorageFull(exception);
+                StorageFull |= full;
+                if (attempt >= (full ? AttemptsWhenFull : Attempts)) throw new StoreUnavailableException(exception);
                 _log.LogWarning("A commit is tried again ({Attempt}): {Reason}", attempt, exception.Message);
                 StoreTelemetry.WindowRetries.Add(1);
                 var pause = TimeSpan.FromMilliseconds(10 << attempt);
