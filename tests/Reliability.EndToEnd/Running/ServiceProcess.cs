@@ -43,16 +43,27 @@ public sealed class ServiceProcess : IAsyncDisposable
     }
 
     /// <summary>What the log tells of errors. A test run with any has failed.</summary>
-    public IReadOnlyList<string> Errors =>
-        [.. Log.Where(line => line.StartsWith("fail:", StringComparison.Ordinal) || line.StartsWith("crit:", StringComparison.Ordinal)
-            || line.StartsWith("Unhandled exception", StringComparison.Ordinal))];
+    public IReadOnlyList<string> Errors => [.. Log.Where(IsError)];
 
     /// <summary>
     /// What the log tells of errors of the service's own. Where the database is taken away, libraries rightly tell of that as an
     /// error; the service itself must not.
     /// </summary>
-    public IReadOnlyList<string> OwnErrors => [.. Errors.Where(line =>
-        !line.StartsWith("fail: ", StringComparison.Ordinal) || line.StartsWith("fail: Reliability.", StringComparison.Ordinal))];
+    public IReadOnlyList<string> OwnErrors
+    {
+        get
+        {
+            var log = Log;
+            // The message stands on the line below the category.
+            return
+            [
+                .. log.Zip(log.Skip(1).Append(""), (line, next) => (Line: line, Next: next.Trim()))
+                    .Where(told => IsError(told.Line)
+                        && (!told.Line.StartsWith("fail: ", StringComparison.Ordinal) || told.Line.StartsWith("fail: Reliability.", StringComparison.Ordinal)))
+                    .Select(told => $"{told.Line} {told.Next}"),
+            ];
+        }
+    }
 
     /// <summary>Starts the service and waits until it says that it is ready.</summary>
     public static Task<ServiceProcess> StartAsync(params string[] settings)
@@ -157,6 +168,10 @@ public sealed class ServiceProcess : IAsyncDisposable
         RedirectStandardOutput = true,
         RedirectStandardError = true,
     };
+
+    private static bool IsError(string line) =>
+        line.StartsWith("fail:", StringComparison.Ordinal) || line.StartsWith("crit:", StringComparison.Ordinal)
+        || line.StartsWith("Unhandled exception", StringComparison.Ordinal);
 
     private static Uri Address(int port) => new(string.Create(CultureInfo.InvariantCulture, $"http://127.0.0.1:{port}"));
 
