@@ -16,8 +16,7 @@ internal sealed class AgeWalk
     private HoursRange _hours = HoursRange.Known(0);
 
     // Hours that may have passed unread since a reading: gaps on one meter share what it moved until it was read again.
-    private ReadingItem? _unreadSince;
-    private double _unread;
+    private readonly Dictionary<ReadingItem, double> _unreadSince = [];
 
     private AgeWalk(Phase phase)
     {
@@ -138,10 +137,10 @@ internal sealed class AgeWalk
 
     private void AddUnread(ReadingItem? since, double moved, double time)
     {
-        if (since is null || since != _unreadSince)
-            (_unreadSince, _unread) = (since, 0);
-        var hours = Math.Min(Math.Max(0, moved - _unread), time);
-        _unread += hours;
+        var already = since is null ? 0 : _unreadSince.GetValueOrDefault(since);
+        var hours = Math.Min(Math.Max(0, moved - already), time);
+        if (since is not null)
+            _unreadSince[since] = already + hours;
         _hours += UpTo(hours);
     }
 

@@ -58,6 +58,16 @@ public sealed class MeterTests
     }
 
     [Fact]
+    public void A_spell_on_another_meter_between_does_not_part_the_gaps()
+    {
+        // 49 hours on its own meter, unread in both spells on it; at most 24 on the host's between them.
+        var life = Assert.Single(new Scenario.History().Registered(reading: 700).OnOwnMeter(2, null)
+            .Removed(10, null).OnHost(12, 1_000, "vent-4").Removed(13, null).OnOwnMeter(15, null).Output(20, 0.6, 749).Derive().Lives);
+
+        Assert.Equal(LifeOutcome.Between(0, 49 + 24), life.Outcome);
+    }
+
+    [Fact]
     public void One_mistyped_low_reading_is_left_out()
     {
         var derived = new Scenario.History().Registered().OnHost(0, 1_000)
