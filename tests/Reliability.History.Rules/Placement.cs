@@ -83,15 +83,18 @@ internal static class Placement
         var ended = story.Segments.FindLastIndex(s => s.End?.To <= when.From);
         var segments = story.Segments[(ended + 1)..].FindAll(s => (ofHost is null || s.Spell.OnHostMeter == ofHost)
             && (host is null || (s.Spell.OnHostMeter && s.Spell.Install!.Host == host)));
-        var byTime = segments.FindAll(s => s.Start.From <= when.From && !(s.End?.From <= when.From));
-        var open = segments.FindAll(s => !byTime.Contains(s) && Overlap(s, when));
+        var byTime = segments.FindAll(s => Began(story, s) <= when.From && !(s.End?.From <= when.From));
+        var open = segments.FindAll(s => !byTime.Contains(s) && Overlap(story, s, when));
         if (open.Count > 0)
             story.Reached.Add("reading whose place in the day is open");
         return byTime.FindLast(s => Fits(s, when, hours)) ?? open.FindLast(s => Fits(s, when, hours)) ?? byTime.LastOrDefault();
     }
 
-    private static bool Overlap(Segment segment, Window when) =>
-        (segment.Start.From <= when.From || segment.Start.From < when.To) && (segment.End is not { } end || when.From < end.To);
+    private static bool Overlap(Story story, Segment segment, Window when) =>
+        (Began(story, segment) <= when.From || Began(story, segment) < when.To) && (segment.End is not { } end || when.From < end.To);
+
+    // No segment began before those before it, whatever its day says.
+    private static long Began(Story story, Segment segment) => story.Segments[..(segment.Number + 1)].Max(s => s.Start.From);
 
     private static bool Fits(Segment segment, Window when, long? hours) =>
         hours is not { } shown || (Follows(segment.First?.When, segment.First?.Hours, when, shown)
@@ -104,7 +107,7 @@ internal static class Placement
     // A module that was taken out still has the output it had, until its wearing part is renewed.
     private static Spell? Shelved(Story story, Window when)
     {
-        var spell = story.Segments.FindLast(s => s.Start.From <= when.From)?.Spell;
+        var spell = story.Segments.FindLast(s => Began(story, s) <= when.From)?.Spell;
         return spell?.End is not null && !(spell.Phase.ClosedBy?.When.From <= when.From) ? spell : null;
     }
 

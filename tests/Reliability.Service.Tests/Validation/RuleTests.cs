@@ -11,22 +11,20 @@ public sealed class RuleTests
 {
     private static readonly RequestCheck Check = new();
 
-    public static TheoryData<string> Requests() =>
-    [
-        .. new[] { ModuleCatalogService.Descriptor, ModuleHistoryService.Descriptor, LifeAnalysisService.Descriptor, LifeForecastService.Descriptor }
-            .SelectMany(service => service.Methods).Select(method => method.InputType.Name),
-    ];
+    private static readonly Dictionary<string, MessageDescriptor> Inputs = new[]
+        {
+            ModuleCatalogService.Descriptor, ModuleHistoryService.Descriptor, LifeAnalysisService.Descriptor,
+            LifeForecastService.Descriptor,
+        }
+        .SelectMany(service => service.Methods).Select(method => method.InputType).Distinct().ToDictionary(type => type.Name);
+
+    public static TheoryData<string> Requests() => [.. Inputs.Keys];
 
     [Theory]
     [MemberData(nameof(Requests))]
     public void Every_rule_compiles(string request)
     {
-        var type = new FileDescriptor[]
-            {
-                ModuleCatalogServiceReflection.Descriptor, ModuleHistoryServiceReflection.Descriptor,
-                LifeAnalysisServiceReflection.Descriptor, LifeForecastServiceReflection.Descriptor,
-            }
-            .SelectMany(file => file.MessageTypes).Single(message => message.Name == request);
+        var type = Inputs[request];
 
         // A rule that cannot be compiled throws here, however wrong the empty request is.
         Assert.NotNull(Check.Check(type.Parser.ParseFrom(ByteString.Empty)));
