@@ -1,3 +1,4 @@
+using Reliability.Store.Aliases;
 using Reliability.Store.Attributes;
 using Reliability.Store.Catalogue;
 using Reliability.Store.Lives;
@@ -26,6 +27,7 @@ public sealed class OrganisationStore
         Lives = new LifeQueries(organisation, parts.Database);
         Attributes = new AttributeQueries(organisation, parts.Database);
         Uploads = new UploadStore(organisation, parts.Database);
+        Aliases = new AliasStore(organisation, parts.Database, parts.Documents);
     }
 
     /// <summary>Id of the organisation; first in every key.</summary>
@@ -54,6 +56,9 @@ public sealed class OrganisationStore
 
     /// <summary>Uploaded files and their rejected rows.</summary>
     public UploadStore Uploads { get; }
+
+    /// <summary>Names that mean the same.</summary>
+    public AliasStore Aliases { get; }
 
     /// <summary>Revisions: where the log stands and waiting for the lives to follow.</summary>
     public RevisionQueries Revisions { get; }

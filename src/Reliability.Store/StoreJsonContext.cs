@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using Reliability.History.Aliases;
 using Reliability.History.Catalogue;
 using Reliability.History.Events;
 using Reliability.History.Lives;
@@ -33,6 +34,8 @@ namespace Reliability.Store;
 [JsonSerializable(typeof(NoteErasedV1))]
 [JsonSerializable(typeof(ModuleModelCreatedV1))]
 [JsonSerializable(typeof(ModuleModelUpdatedV1))]
+[JsonSerializable(typeof(AliasCreatedV1))]
+[JsonSerializable(typeof(AliasDeletedV1))]
 [JsonSerializable(typeof(ModuleModel))]
 [JsonSerializable(typeof(ModuleSummary))]
 [JsonSerializable(typeof(Life))]

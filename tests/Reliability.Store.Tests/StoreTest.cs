@@ -75,15 +75,16 @@ public abstract class StoreTest(SharedServer server) : IAsyncLifetime
     protected Task<List<Guid>> RecordedIdsAsync() =>
         RecordedLog.IdsAsync(ConnectionString, Options.Schema, Cancellation);
 
-    /// <summary>All rows of lives, module states and identifiers, as text in order of key.</summary>
-    protected Task<string> DerivedRowsAsync(bool withPositions = true)
+    /// <summary>All rows of lives, module states, identifiers and hosts, as text in order of key.</summary>
+    protected Task<string> DerivedRowsAsync(bool withPositions = true, bool withAliasVersions = true)
     {
-        var without = withPositions ? "" : " - 'position' - 'catalogue_version'";
+        var without = (withPositions ? "" : " - 'position' - 'catalogue_version'") + (withAliasVersions ? "" : " - 'alias_version'");
         return ScalarAsync<string>(
             $"""
             select string_agg(line, E'\n' order by line) from (
               select 'life ' || (to_jsonb(l){without})::text || l.life::text as line from lives l
               union all select 'state ' || (to_jsonb(s){without})::text || s.summary::text from module_state s
+              union all select 'host ' || to_jsonb(h)::text from module_host h
               union all select 'identifier ' || to_jsonb(i)::text from module_identifier i) as rows
             """);
     }

@@ -1,3 +1,4 @@
+using Reliability.History.Aliases;
 using Reliability.History.Lives;
 
 namespace Reliability.Analysis;
@@ -20,4 +21,7 @@ public sealed record CohortSelection : LifeFilter
 
     /// <summary>Whether lives that rest on a left-out reading are taken in.</summary>
     public bool IncludeFlagged { get; init; }
+
+    /// <inheritdoc cref="LifeFilter.Under"/>
+    public new CohortSelection Under(AliasTable aliases) => (CohortSelection)base.Under(aliases);
 }

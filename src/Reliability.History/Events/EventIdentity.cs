@@ -2,6 +2,7 @@ using System.Buffers.Binary;
 using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
+using Reliability.History.Aliases;
 
 namespace Reliability.History.Events;
 
@@ -43,6 +44,23 @@ public static class EventIdentity
             _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "Not a kind of identifier."),
         };
         return Named("module", organisation, word, value.Trim()).ToString("D");
+    }
+
+    /// <summary>Resource id of an alias: a name has at most one.</summary>
+    /// <param name="organisation">The organisation it belongs to.</param>
+    /// <param name="kind">What it is about.</param>
+    /// <param name="alternate">The name that stands for another.</param>
+    public static string AliasId(string organisation, AliasKind kind, string alternate)
+    {
+        var word = kind switch
+        {
+            AliasKind.Module => "module",
+            AliasKind.Site => "site",
+            AliasKind.Refurbisher => "refurbisher",
+            AliasKind.HostModel => "host-model",
+            _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "Not a kind of alias."),
+        };
+        return Named("alias", organisation, word, alternate).ToString("D");
     }
 
     /// <summary>A name-based UUID of version 5 (RFC 9562, 5.5).</summary>

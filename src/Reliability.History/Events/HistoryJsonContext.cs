@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using Reliability.History.Aliases;
 using Reliability.History.Catalogue;
 
 namespace Reliability.History.Events;
@@ -14,4 +15,6 @@ namespace Reliability.History.Events;
 [JsonSerializable(typeof(RecordedEvent))]
 [JsonSerializable(typeof(EventBody))]
 [JsonSerializable(typeof(ModuleModel))]
+[JsonSerializable(typeof(AliasCreatedV1))]
+[JsonSerializable(typeof(AliasDeletedV1))]
 public sealed partial class HistoryJsonContext : JsonSerializerContext;

@@ -1,3 +1,4 @@
+using Reliability.History.Aliases;
 using Reliability.History.Catalogue;
 
 namespace Reliability.History.Lives;
@@ -40,6 +41,23 @@ public record LifeFilter
 
     /// <summary>Lives that started before then, UTC.</summary>
     public DateTimeOffset? LatestStartTime { get; init; }
+
+    /// <summary>The same filter with primary names in the place of others: lives have no other names.</summary>
+    /// <param name="aliases">Which names mean the same.</param>
+    public LifeFilter Under(AliasTable aliases)
+    {
+        ArgumentNullException.ThrowIfNull(aliases);
+        return this with
+        {
+            Modules = Primaries(AliasKind.Module, Modules),
+            Sites = Primaries(AliasKind.Site, Sites),
+            Refurbishers = Primaries(AliasKind.Refurbisher, Refurbishers),
+            HostModels = Primaries(AliasKind.HostModel, HostModels),
+        };
+
+        IReadOnlyList<string> Primaries(AliasKind kind, IReadOnlyList<string> names) =>
+            [.. names.Select(name => aliases.Primary(kind, name)).Distinct(StringComparer.Ordinal)];
+    }
 
     /// <summary>Whether a life is selected. Says the same as the query over stored lives.</summary>
     /// <param name="life">The life, excluded or not.</param>

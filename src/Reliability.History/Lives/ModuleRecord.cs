@@ -7,4 +7,8 @@ namespace Reliability.History.Lives;
 /// <param name="Events">
 /// Its events, and the records of the hosts it was fitted in (<see cref="HostRecord.KeysNamed"/>); repetitions do no harm.
 /// </param>
-public sealed record ModuleRecord(string ModuleId, IReadOnlyList<RecordedEvent> Events);
+public sealed record ModuleRecord(string ModuleId, IReadOnlyList<RecordedEvent> Events)
+{
+    /// <summary>Other ids that were found to be those of the same module, in order; their events are among these.</summary>
+    public IReadOnlyList<string> JoinedModules { get; init; } = [];
+}

@@ -1,4 +1,5 @@
 using Grpc.Core;
+using Reliability.Service.Aliases;
 using Reliability.Service.Errors;
 using Reliability.Service.Events;
 using Reliability.Service.Filters;
@@ -15,7 +16,7 @@ namespace Reliability.Service.Endpoints;
 /// <summary>ModuleHistoryService: what happened to modules, and the lives that follow.</summary>
 internal sealed class ModuleHistoryEndpoint(
     RequestCheck requestCheck, EventPosting posting, EventStream eventStream, EventWatch eventWatch, Uploading uploading,
-    LifeList lifeList, OrganisationStore store, RevisionGate gate, RecordTimeGate recordTime)
+    LifeList lifeList, AliasRequests aliases, OrganisationStore store, RevisionGate gate, RecordTimeGate recordTime)
     : V1.ModuleHistoryService.ModuleHistoryServiceBase
 {
     public override Task<V1.RecordEventsResponse> RecordEvents(V1.RecordEventsRequest request, ServerCallContext context) =>
@@ -132,4 +133,13 @@ internal sealed class ModuleHistoryEndpoint(
             new V1.AttributeValue { Value = value.Value, LifeCount = value.LifeCount }));
         return response;
     }
+
+    public override Task<V1.Alias> CreateAlias(V1.CreateAliasRequest request, ServerCallContext context) =>
+        aliases.CreateAsync(request, context.CancellationToken);
+
+    public override Task<V1.ListAliasesResponse> ListAliases(V1.ListAliasesRequest request, ServerCallContext context) =>
+        aliases.ListAsync(request, context.CancellationToken);
+
+    public override Task<V1.DeleteAliasResponse> DeleteAlias(V1.DeleteAliasRequest request, ServerCallContext context) =>
+        aliases.DeleteAsync(request, context.CancellationToken);
 }

@@ -1,3 +1,4 @@
+using Reliability.Service.Aliases;
 using Reliability.Service.Errors;
 using Reliability.Service.Events;
 using Reliability.Service.Forecasts;
@@ -22,6 +23,7 @@ internal static class RpcEndpoints
         builder.Services.AddTransient<EventWatch>();
         builder.Services.AddSingleton<UploadSlots>();
         builder.Services.AddTransient<Uploading>();
+        builder.Services.AddTransient<AliasRequests>();
         builder.Services.AddTransient<LifeList>();
         builder.Services.AddTransient<Forecasting>();
         builder.Services

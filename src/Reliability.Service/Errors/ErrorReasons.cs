@@ -35,6 +35,12 @@ internal static class ErrorReasons
     /// <summary>The event id was used before, with another body.</summary>
     public const string EventIdReused = "EVENT_ID_REUSED";
 
+    /// <summary>The alias would lead in a circle back to itself.</summary>
+    public const string AliasCircular = "ALIAS_CIRCULAR";
+
+    /// <summary>More names would mean one thing than are kept together.</summary>
+    public const string AliasTooLarge = "ALIAS_TOO_LARGE";
+
     /// <summary>The resource was changed since the caller read it.</summary>
     public const string EtagMismatch = "ETAG_MISMATCH";
 

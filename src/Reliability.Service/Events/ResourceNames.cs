@@ -5,7 +5,7 @@ namespace Reliability.Service.Events;
 /// <summary>Names of resources: a collection and an id.</summary>
 internal static class ResourceNames
 {
-    private const string Modules = "modules/", ModuleModels = "moduleModels/", Uploads = "uploads/";
+    private const string Modules = "modules/", ModuleModels = "moduleModels/", Uploads = "uploads/", Aliases = "aliases/";
 
     private static readonly SearchValues<char> IdLetters = SearchValues.Create("abcdefghijklmnopqrstuvwxyz0123456789-");
 
@@ -15,7 +15,8 @@ internal static class ResourceNames
     public const string ModuleRule = "must be modules/{module}, where the id has 1 to 63 of a-z, 0-9 and hyphen";
 
     /// <summary>Kinds of resource for <c>ResourceInfo</c>.</summary>
-    public const string ModuleType = "reliability/Module", ModuleModelType = "reliability/ModuleModel", UploadType = "reliability/Upload";
+    public const string ModuleType = "reliability/Module", ModuleModelType = "reliability/ModuleModel",
+        UploadType = "reliability/Upload", AliasType = "reliability/Alias";
 
     public static string Module(string id) => Modules + id;
 
@@ -25,6 +26,8 @@ internal static class ResourceNames
 
     /// <summary>The id of a well-formed name of an upload.</summary>
     public static Guid UploadId(string name) => Guid.ParseExact(Id(name), "N");
+
+    public static string Alias(string id) => Aliases + id;
 
     public static bool IsModule(string name) => IsIn(Modules, name);
 

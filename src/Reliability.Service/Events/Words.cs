@@ -1,3 +1,4 @@
+using Reliability.History.Aliases;
 using Reliability.History.Events;
 using Reliability.History.Lives;
 
@@ -32,6 +33,12 @@ internal static class Words
         (V1.OutcomeVerdict.Failed, OutcomeVerdict.Failed),
         (V1.OutcomeVerdict.Survived, OutcomeVerdict.Survived),
         (V1.OutcomeVerdict.Excluded, OutcomeVerdict.Excluded));
+
+    public static WordPairs<V1.AliasKind, AliasKind> AliasKinds { get; } = new(
+        (V1.AliasKind.Module, AliasKind.Module),
+        (V1.AliasKind.Site, AliasKind.Site),
+        (V1.AliasKind.Refurbisher, AliasKind.Refurbisher),
+        (V1.AliasKind.HostModel, AliasKind.HostModel));
 
     public static WordPairs<V1.ModuleState, ModuleState> States { get; } = new(
         (V1.ModuleState.Unregistered, ModuleState.Unregistered),

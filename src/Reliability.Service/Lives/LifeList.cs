@@ -15,10 +15,11 @@ internal sealed class LifeList(OrganisationStore store, RevisionGate gate, Recor
 {
     public async Task<V1.ListLivesResponse> ListAsync(V1.ListLivesRequest request, CancellationToken cancellation)
     {
-        var selection = CohortMapping.FromWire(request.Cohort ?? new V1.Cohort());
+        var cohort = CohortMapping.FromWire(request.Cohort ?? new V1.Cohort());
         var after = StoreToken.Read(request, request.PageToken);
         await gate.WaitAsync(request.MinimumRevision, cancellation);
-        await recordTime.WaitAsync(selection.AsOfRecordTime, "cohort.", cancellation);
+        await recordTime.WaitAsync(cohort.AsOfRecordTime, "cohort.", cancellation);
+        var selection = cohort.Under(await store.Aliases.ReadAsync(cohort.AsOfRecordTime, cancellation));
         var page = await store.Lives.ListAsync(
             selection, CohortMapping.View(selection), Listed(request.IncludedOnly, selection),
             ListPage.Size(request.PageSize, Limits.MaxLivesPageSize), after, cancellation);

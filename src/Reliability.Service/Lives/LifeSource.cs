@@ -31,9 +31,10 @@ internal sealed class LifeSource(OrganisationStore store, RevisionGate gate, Rec
     {
         if (asked.Inline is { } inline)
             return new LivesFound(CohortSample.Inline(inline), string.Empty);
-        var selection = asked.Cohort!;
+        var cohort = asked.Cohort!;
         await gate.WaitAsync(minimumRevision, cancellation);
-        await recordTime.WaitAsync(selection.AsOfRecordTime, asked.CohortPath, cancellation);
+        await recordTime.WaitAsync(cohort.AsOfRecordTime, asked.CohortPath, cancellation);
+        var selection = cohort.Under(await store.Aliases.ReadAsync(cohort.AsOfRecordTime, cancellation));
         // Asked before the lives are read: they are at least as new as it says.
         var revision = await gate.CurrentAsync(selection.AsOfRecordTime, cancellation);
         var sample = new CohortSampleBuilder(selection, time.GetUtcNow());

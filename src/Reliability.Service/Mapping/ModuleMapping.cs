@@ -35,6 +35,7 @@ internal static class ModuleMapping
         if (rated is { } hours)
             wire.RatedHours = hours;
         wire.Identifiers.AddRange(module.Identifiers.Select(EventWire.ToWire));
+        wire.JoinedModules.AddRange((summary.JoinedModules ?? []).Select(ResourceNames.Module));
         wire.Flags.AddRange(summary.OddEvents.SelectMany(odd =>
             odd.Flags.Select(flag => Flag(flag, odd.Source, odd.OriginalId))));
         return wire;

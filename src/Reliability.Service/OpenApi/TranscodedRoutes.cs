@@ -36,7 +36,8 @@ internal sealed partial class TranscodedRoutes : IApiDescriptionProvider
     {
         // {module_model.name=moduleModels/*} stands for moduleModels/{moduleModel}.
         var collection = match.Groups["collection"].Value;
-        var name = collection[..^1];
+        // Of the plurals there are, only that of alias adds more than an s.
+        var name = collection == "aliases" ? "alias" : collection[..^1];
         foreach (var parameter in description.ParameterDescriptions)
         {
             if (parameter.Source == Microsoft.AspNetCore.Mvc.ModelBinding.BindingSource.Path)

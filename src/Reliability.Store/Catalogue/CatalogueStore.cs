@@ -1,9 +1,10 @@
 using System.Text.Json;
 using Marten;
-using Marten.Services;
 using Npgsql;
 using NpgsqlTypes;
+using Reliability.History.Aliases;
 using Reliability.History.Catalogue;
+using Reliability.Store.Aliases;
 using Reliability.Store.Paging;
 using Reliability.Store.Records;
 
@@ -16,17 +17,18 @@ namespace Reliability.Store.Catalogue;
 public sealed class CatalogueStore
 {
     private const string List = "module-models";
-    private const int Attempts = 6;
 
     private readonly string _organisation;
     private readonly Database _database;
     private readonly IDocumentStore _documents;
     private readonly CatalogueReader _reader;
+    private readonly AliasReader _aliases;
 
     internal CatalogueStore(string organisation, Database database, IDocumentStore documents)
     {
         (_organisation, _database, _documents) = (organisation, database, documents);
         _reader = new CatalogueReader(database);
+        _aliases = new AliasReader(database);
     }
 
     /// <summary>Adds a module model.</summary>
@@ -88,45 +90,26 @@ public sealed class CatalogueStore
             : new Page<StoredModuleModel>(rows, null);
     }
 
-    /// <summary>The whole catalogue, for deriving lives.</summary>
+    /// <summary>The whole catalogue, for deriving lives: with primary spellings, as records are read.</summary>
     /// <param name="asOfRecordTime">As it stood at this instant, UTC; null for as it stands.</param>
     /// <param name="cancellation">Ends the query.</param>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
-    public async Task<ModuleCatalogue> ReadAsync(DateTimeOffset? asOfRecordTime, CancellationToken cancellation) =>
-        new((await _reader.ReadAsync(_organisation, models: null, asOfRecordTime, cancellation))
-            .Values.Select(stored => stored.Model));
-
-    private async Task<CatalogueOutcome> ChangeAsync(
-        Func<NpgsqlTransaction, Task<CatalogueOutcome>> change, CancellationToken cancellation)
+    public async Task<ModuleCatalogue> ReadAsync(DateTimeOffset? asOfRecordTime, CancellationToken cancellation)
     {
-        for (var attempt = 1; ; attempt++)
-        {
-            try
-            {
-                await using var connection = await _database.Source.OpenConnectionAsync(cancellation);
-                await using var transaction = await connection.BeginTransactionAsync(cancellation);
-                var outcome = await change(transaction);
-                if (outcome is CatalogueOutcome.Stored) await transaction.CommitAsync(cancellation);
-                return outcome;
-            }
-            catch (Exception exception) when (Failure.IsPassing(exception))
-            {
-                if (attempt == Attempts) throw new StoreUnavailableException(exception);
-                await Task.Delay(20 << attempt, cancellation);
-            }
-        }
+        var aliases = await _aliases.ReadAsync(_organisation, asOfRecordTime, cancellation);
+        return new ModuleCatalogue((await _reader.ReadAsync(_organisation, models: null, asOfRecordTime, cancellation))
+            .Values.Select(stored => RecordAliases.Read(stored.Model, aliases)));
     }
+
+    private Task<CatalogueOutcome> ChangeAsync(
+        Func<NpgsqlTransaction, Task<CatalogueOutcome>> change, CancellationToken cancellation) =>
+        LogChange.DoAsync(_database, change, outcome => outcome is CatalogueOutcome.Stored, cancellation);
 
     private async Task<CatalogueOutcome> AppendAsync(
         NpgsqlTransaction transaction, ModuleModel model, object changed, long version, CancellationToken cancellation)
     {
-        var options = SessionOptions.ForTransaction(transaction);
-        options.TenantId = _organisation;
-        options.Tracking = DocumentTracking.None;
-        await using var session = _documents.OpenSession(options);
-        var appended = session.Events.BuildEvent(changed);
-        session.Events.Append(CatalogueStream.Of(model.Id), [appended]);
-        await session.SaveChangesAsync(cancellation);
+        var position = await LogChange.AppendAsync(
+            _documents, transaction, _organisation, CatalogueStream.Of(model.Id), changed, cancellation);
 
         var body = JsonSerializer.SerializeToUtf8Bytes(model, StoreJsonContext.Default.ModuleModel);
         await using var command = new NpgsqlCommand(
@@ -147,7 +130,7 @@ public sealed class CatalogueStore
                 new NpgsqlParameter<string> { TypedValue = _organisation },
                 new NpgsqlParameter<string> { TypedValue = model.Id },
                 new NpgsqlParameter<long> { TypedValue = version },
-                new NpgsqlParameter<long> { TypedValue = appended.Sequence },
+                new NpgsqlParameter<long> { TypedValue = position },
                 new NpgsqlParameter<byte[]> { TypedValue = body, NpgsqlDbType = NpgsqlDbType.Json },
             },
         };
@@ -158,6 +141,6 @@ public sealed class CatalogueStore
             CatalogueReader.Etag(version),
             reader.GetFieldValue<DateTimeOffset>(0),
             reader.GetFieldValue<DateTimeOffset>(1),
-            new Revisions.Revision(_organisation, appended.Sequence, appended.Sequence)));
+            new Revisions.Revision(_organisation, position, position)));
     }
 }

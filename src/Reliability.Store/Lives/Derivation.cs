@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
+using Reliability.History.Aliases;
 using Reliability.History.Catalogue;
 using Reliability.History.Lives;
 using Reliability.Store.Catalogue;
@@ -17,12 +18,13 @@ internal sealed class Derivation(Database database)
     /// </summary>
     public async Task<IReadOnlyList<DerivedRecord>> DeriveAsync(
         string organisation, IReadOnlyList<string> modules, RecordView view, CancellationToken cancellation) =>
-        await DeriveAsync(organisation, await _records.ReadAsync(organisation, modules, cancellation), view, cancellation);
+        await DeriveAsync(
+            organisation, await _records.ReadAsync(organisation, modules, view.AsOfRecordTime, cancellation), view, cancellation);
 
     /// <summary>A module with every event that has a receipt; null when there is none in the view.</summary>
     public async Task<DerivedRecord?> DeriveLatestAsync(
         string organisation, string module, RecordView view, CancellationToken cancellation) =>
-        await _records.ReadLatestAsync(organisation, module, cancellation) is { } record
+        await _records.ReadLatestAsync(organisation, module, view.AsOfRecordTime, cancellation) is { } record
             && await DeriveAsync(organisation, [record], view, cancellation) is [var derived]
             ? derived
             : null;
@@ -51,7 +53,9 @@ internal sealed class Derivation(Database database)
                 $"select module from {database.Schema}.module_state where {asked.Sql} order by module limit {chunk}",
                 asked.Parameters, reader => reader.GetString(0), cancellation);
             var derived = await DeriveAsync(organisation, modules, view, cancellation);
-            foreach (var record in derived.OrderBy(record => record.Record.ModuleId, StringComparer.Ordinal))
+            // Of ids that were joined as of an instant there is one record, met again under its primary id.
+            foreach (var record in derived.Where(record => modules.Contains(record.Record.ModuleId))
+                .OrderBy(record => record.Record.ModuleId, StringComparer.Ordinal))
                 yield return record;
             if (modules.Count < chunk) yield break;
             (comparison, place) = (">", modules[^1]);
@@ -67,18 +71,26 @@ internal sealed class Derivation(Database database)
         var models = await _catalogue.ReadAsync(
             organisation, records.SelectMany(record => record.ModelsNamed).ToHashSet(StringComparer.Ordinal),
             view.AsOfRecordTime, cancellation);
-        var catalogue = new ModuleCatalogue(models.Values.Select(stored => stored.Model));
-        return
-        [
-            .. records.Select(stored =>
-            {
-                var record = stored.ToRecord();
-                return new DerivedRecord(
-                    stored,
-                    record,
-                    LifeDerivation.Derive(record, catalogue, view.Derivation),
-                    stored.ModelsNamed.Max(model => models.GetValueOrDefault(model)?.Revision.Position) ?? 0);
-            }),
-        ];
+        return [.. records.Select(record => Derive(record, models, view.Derivation))];
     }
+
+    private static DerivedRecord Derive(
+        StoredRecord stored, IReadOnlyDictionary<string, StoredModuleModel> models, DerivationOptions options)
+    {
+        var record = stored.ToRecord();
+        var named = stored.ModelsNamed.Select(models.GetValueOrDefault).OfType<StoredModuleModel>().ToList();
+        var spellings = stored.SpellingsNamed;
+        var aliases = new AliasesMet(stored, spellings);
+        var derived = LifeDerivation.Derive(
+            aliases.AreMet ? Read(record, stored.Aliases) : record,
+            new ModuleCatalogue(named.Select(model => aliases.AreMet ? RecordAliases.Read(model.Model, stored.Aliases) : model.Model)),
+            options);
+        return new DerivedRecord(
+            stored, record, derived, named.Max(model => (long?)model.Revision.Position) ?? 0, spellings, aliases);
+    }
+
+    private static ModuleRecord Read(ModuleRecord record, AliasTable aliases) => record with
+    {
+        Events = [.. record.Events.Select(recorded => RecordAliases.Read(recorded, record.ModuleId, aliases))],
+    };
 }

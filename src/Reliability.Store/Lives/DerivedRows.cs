@@ -1,7 +1,7 @@
 using System.Text.Json;
 using Npgsql;
+using Reliability.History.Events;
 using Reliability.History.Identifiers;
-using Reliability.Store.Modules;
 
 namespace Reliability.Store.Lives;
 
@@ -12,68 +12,101 @@ namespace Reliability.Store.Lives;
 /// </summary>
 internal sealed class DerivedRows(Database database)
 {
+    // Tables whose rows follow the module's state.
+    private static readonly string[] Followers = ["lives", "module_identifier", "module_host"];
+
     public async Task ReplaceAsync(
         string organisation, IReadOnlyList<DerivedRecord> derived, CancellationToken cancellation)
     {
         if (derived.Count == 0) return;
-        var sorted = derived.OrderBy(record => record.Record.ModuleId, StringComparer.Ordinal).ToList();
+        var rows = derived.SelectMany(StateRow.Of).OrderBy(row => row.Module, StringComparer.Ordinal).ToList();
         await using var connection = await database.Source.OpenConnectionAsync(cancellation);
         await using var transaction = await connection.BeginTransactionAsync(cancellation);
-        var replaced = await ReplaceStatesAsync(connection, organisation, sorted, cancellation);
-        var kept = sorted.Where(record => replaced.Contains(record.Record.ModuleId)).ToList();
+        var replaced = await ReplaceStatesAsync(connection, organisation, rows, cancellation);
+        var kept = derived.Where(record => replaced.Contains(record.Record.ModuleId))
+            .OrderBy(record => record.Record.ModuleId, StringComparer.Ordinal).ToList();
         await using (var batch = new NpgsqlBatch(connection))
         {
-            string[] modules = [.. kept.Select(record => record.Record.ModuleId)];
-            batch.BatchCommands.Add(Delete("lives", organisation, modules));
-            batch.BatchCommands.Add(Delete("module_identifier", organisation, modules));
+            string[] modules = [.. replaced.Order(StringComparer.Ordinal)];
+            foreach (var table in Followers) batch.BatchCommands.Add(Delete(table, organisation, modules));
             batch.BatchCommands.Add(InsertLives(organisation, kept));
             batch.BatchCommands.Add(InsertIdentifiers(organisation, kept));
+            batch.BatchCommands.Add(InsertHosts(organisation, kept));
             await batch.ExecuteNonQueryAsync(cancellation);
         }
         await transaction.CommitAsync(cancellation);
         StoreTelemetry.ModulesDerived.Add(derived.Count);
     }
 
-    private async Task<HashSet<string>> ReplaceStatesAsync(
-        NpgsqlConnection connection, string organisation, IReadOnlyList<DerivedRecord> records,
-        CancellationToken cancellation)
+    /// <summary>
+    /// Takes away the rows of ids of which nothing is on record: one can have had rows as the primary id of others, whose
+    /// alias was deleted.
+    /// </summary>
+    public async Task RemoveEmptyAsync(string organisation, string[] modules, CancellationToken cancellation)
     {
-        var modules = records.Select(record => record.Derived).ToList();
+        await using var connection = await database.Source.OpenConnectionAsync(cancellation);
+        await using var batch = new NpgsqlBatch(connection);
+        foreach (var table in (string[])["module_state", .. Followers])
+        {
+            var command = Delete(table, organisation, modules);
+            command.CommandText +=
+                $"""
+                 and not exists (select from {database.Schema}.mt_streams where tenant_id = $1 and id = module)
+                 and not exists (select from {database.Schema}.module_readings as filed
+                   where filed.organisation = $1 and filed.module = {table}.module)
+                """;
+            batch.BatchCommands.Add(command);
+        }
+        await batch.ExecuteNonQueryAsync(cancellation);
+    }
+
+    private async Task<HashSet<string>> ReplaceStatesAsync(
+        NpgsqlConnection connection, string organisation, IReadOnlyList<StateRow> rows, CancellationToken cancellation)
+    {
         await using var command = new NpgsqlCommand(
             $"""
             insert into {database.Schema}.module_state as there
               (organisation, module, model, models_named, state, site, host_device, host_model, lot,
-               refurbishment_count, refurbisher, position, catalogue_version, summary)
+               refurbishment_count, refurbisher, position, catalogue_version, summary,
+               spellings_named, alias_version, joined_to)
             select $1, module, model, string_to_array(models_named, E'\n'), state, site, host_device, host_model, lot,
-               refurbishment_count, refurbisher, position, catalogue_version, summary::json
-            from unnest($2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14) as derived
+               refurbishment_count, refurbisher, position, catalogue_version, summary::json,
+               string_to_array(spellings_named, E'\n'), alias_version, joined_to
+            from unnest($2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17) as derived
               (module, model, models_named, state, site, host_device, host_model, lot,
-               refurbishment_count, refurbisher, position, catalogue_version, summary)
+               refurbishment_count, refurbisher, position, catalogue_version, summary,
+               spellings_named, alias_version, joined_to)
             on conflict (organisation, module) do update set
               model = excluded.model, models_named = excluded.models_named, state = excluded.state,
               site = excluded.site, host_device = excluded.host_device, host_model = excluded.host_model,
               lot = excluded.lot, refurbishment_count = excluded.refurbishment_count,
               refurbisher = excluded.refurbisher, position = excluded.position,
-              catalogue_version = excluded.catalogue_version, summary = excluded.summary
-            where there.position <= excluded.position and there.catalogue_version <= excluded.catalogue_version
+              catalogue_version = excluded.catalogue_version, summary = excluded.summary,
+              spellings_named = excluded.spellings_named, alias_version = excluded.alias_version,
+              joined_to = excluded.joined_to
+            where there.alias_version < excluded.alias_version
+              or (there.alias_version = excluded.alias_version
+                and there.position <= excluded.position and there.catalogue_version <= excluded.catalogue_version)
             returning module
             """,
             connection);
         Add(command.Parameters, organisation);
-        Add(command.Parameters, records.Select(record => record.Record.ModuleId));
-        Add(command.Parameters, modules.Select(module => module.ModelId));
-        Add(command.Parameters, records.Select(record => string.Join('\n', record.Stored.ModelsNamed)));
-        Add(command.Parameters, modules.Select(module => Words.Of(module.State)));
-        Add(command.Parameters, modules.Select(module => module.Site));
-        Add(command.Parameters, modules.Select(module => module.HostDevice));
-        Add(command.Parameters, modules.Select(module => module.HostModel));
-        Add(command.Parameters, modules.Select(module => module.Lot));
-        Add(command.Parameters, modules.Select(module => module.Condition?.RefurbishmentCount));
-        Add(command.Parameters, modules.Select(module => module.Condition?.Refurbisher));
-        Add(command.Parameters, records.Select(record => record.Stored.Position));
-        Add(command.Parameters, records.Select(record => record.CatalogueVersion));
-        Add(command.Parameters, records.Select(record => JsonSerializer.Serialize(
-            ModuleSummary.Of(record.Record, record.Derived), StoreJsonContext.Default.ModuleSummary)));
+        Add(command.Parameters, rows.Select(row => row.Module));
+        Add(command.Parameters, rows.Select(row => row.Derived?.ModelId));
+        Add(command.Parameters, rows.Select(row => string.Join('\n', row.ModelsNamed)));
+        Add(command.Parameters, rows.Select(row => row.State));
+        Add(command.Parameters, rows.Select(row => row.Derived?.Site));
+        Add(command.Parameters, rows.Select(row => row.Derived?.HostDevice));
+        Add(command.Parameters, rows.Select(row => row.Derived?.HostModel));
+        Add(command.Parameters, rows.Select(row => row.Derived?.Lot));
+        Add(command.Parameters, rows.Select(row => row.Derived?.Condition?.RefurbishmentCount));
+        Add(command.Parameters, rows.Select(row => row.Derived?.Condition?.Refurbisher));
+        Add(command.Parameters, rows.Select(row => row.Position));
+        Add(command.Parameters, rows.Select(row => row.CatalogueVersion));
+        Add(command.Parameters, rows.Select(row => row.Summary));
+        Add(command.Parameters, rows.Select(row => string.Join('\n', row.SpellingsNamed)));
+        Add(command.Parameters, rows.Select(row => row.AliasVersion));
+        Add(command.Parameters, rows.Select(row => row.JoinedTo));
         var replaced = new HashSet<string>(StringComparer.Ordinal);
         await using var reader = await command.ExecuteReaderAsync(cancellation);
         while (await reader.ReadAsync(cancellation)) replaced.Add(reader.GetString(0));
@@ -124,7 +157,7 @@ internal sealed class DerivedRows(Database database)
         Add(command.Parameters, lives.Select(life => life.FailureMode));
         Add(command.Parameters, lives.Select(life => Words.Of(life.Exclusion)));
         Add(command.Parameters, lives.Select(life => life.IsFlagged));
-        Add(command.Parameters, rows.Select(row => row.Record.Stored.Position));
+        Add(command.Parameters, rows.Select(row => row.Record.Position));
         Add(command.Parameters, rows.Select(row => row.Record.CatalogueVersion));
         Add(command.Parameters, lives.Select(life => JsonSerializer.Serialize(life, StoreJsonContext.Default.Life)));
         return command;
@@ -145,6 +178,21 @@ internal sealed class DerivedRows(Database database)
         Add(command.Parameters, rows.Select(row => Words.Of(row.identifier.Kind)));
         Add(command.Parameters, rows.Select(row => row.identifier.Value));
         Add(command.Parameters, rows.Select(row => row.ModuleId));
+        return command;
+    }
+
+    private NpgsqlBatchCommand InsertHosts(string organisation, IReadOnlyList<DerivedRecord> records)
+    {
+        var rows = records.SelectMany(record => HostRecord.KeysNamed(record.Record.Events)
+            .Select(host => (Host: host, Module: record.Record.ModuleId))).ToList();
+        var command = new NpgsqlBatchCommand(
+            $"""
+            insert into {database.Schema}.module_host (organisation, host, module)
+            select $1, host, module from unnest($2, $3) as derived (host, module)
+            """);
+        Add(command.Parameters, organisation);
+        Add(command.Parameters, rows.Select(row => row.Host));
+        Add(command.Parameters, rows.Select(row => row.Module));
         return command;
     }
 

@@ -4,6 +4,7 @@ using System.Text.Json;
 using Npgsql;
 using Reliability.History.Catalogue;
 using Reliability.History.Lives;
+using Reliability.Store.Aliases;
 using Reliability.Store.Paging;
 using Reliability.Store.Records;
 using Reliability.Store.Revisions;
@@ -18,9 +19,13 @@ public sealed class LifeQueries
     private readonly string _organisation;
     private readonly Database _database;
     private readonly Derivation _derivation;
+    private readonly AliasReader _aliases;
 
-    internal LifeQueries(string organisation, Database database) =>
-        (_organisation, _database, _derivation) = (organisation, database, new Derivation(database));
+    internal LifeQueries(string organisation, Database database)
+    {
+        (_organisation, _database) = (organisation, database);
+        (_derivation, _aliases) = (new Derivation(database), new AliasReader(database));
+    }
 
     /// <summary>
     /// The lives that a filter selects, excluded and flagged ones among them, in order of module and number. In the present
@@ -30,13 +35,15 @@ public sealed class LifeQueries
     /// <param name="view">Which state of the record, and how lives are derived; null for the present view.</param>
     /// <param name="cancellation">Ends the query.</param>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
-    public IAsyncEnumerable<StoredLife> ReadAsync(
-        LifeFilter filter, RecordView? view, CancellationToken cancellation)
+    public async IAsyncEnumerable<StoredLife> ReadAsync(
+        LifeFilter filter, RecordView? view, [EnumeratorCancellation] CancellationToken cancellation)
     {
-        if (view is { IsStored: false })
-            return DeriveAsync(filter, view, from: "", RecordReader.Chunk, cancellation);
+        filter = await PrimaryAsync(filter, view, cancellation);
         var conditions = Conditions(filter);
-        return _database.StreamAsync(Select(conditions), conditions.Parameters, Row, cancellation);
+        await foreach (var life in view is { IsStored: false }
+            ? DeriveAsync(filter, view, from: "", RecordReader.Chunk, cancellation)
+            : _database.StreamAsync(Select(conditions), conditions.Parameters, Row, cancellation))
+            yield return life;
     }
 
     /// <summary>
@@ -55,6 +62,7 @@ public sealed class LifeQueries
         LifeFilter filter, RecordView? view, LivesListed listed, int pageSize, PageToken? after,
         CancellationToken cancellation)
     {
+        filter = await PrimaryAsync(filter, view, cancellation);
         var (module, number) = after?.KeyIn(List, 2) is [var id, var text]
             ? (id, int.Parse(text, CultureInfo.InvariantCulture))
             : ("", 0);
@@ -102,8 +110,10 @@ public sealed class LifeQueries
     private async IAsyncEnumerable<StoredLife> DeriveAsync(
         LifeFilter filter, RecordView view, string from, int chunk, [EnumeratorCancellation] CancellationToken cancellation)
     {
+        var everJoined = !(await _aliases.ReadAsync(_organisation, cancellation)).IsEmpty;
         var scan = _derivation.ScanAsync(
-            _organisation, () => ModulesThatCanHave(filter), from, chunk, view, cancellation);
+            _organisation, () => ModulesThatCanHave(filter, view.AsOfRecordTime is not null && everJoined), from, chunk, view,
+            cancellation);
         await foreach (var record in scan)
             foreach (var life in record.Derived.Lives.Where(filter.Matches))
                 yield return new StoredLife(life, record.Revision(_organisation));
@@ -111,15 +121,21 @@ public sealed class LifeQueries
 
     /// <summary>
     /// The modules that can have lives the filter selects. Another view gives lives other numbers, conditions and sites,
-    /// but never a module or a model that its whole record does not name.
+    /// but never a module or a model that its whole record does not name. As of an instant when other ids may have been
+    /// joined than are now, rows of the present do not say what was one module then.
     /// </summary>
-    private QueryConditions ModulesThatCanHave(LifeFilter filter)
+    private QueryConditions ModulesThatCanHave(LifeFilter filter, bool otherwiseJoined)
     {
         var conditions = new QueryConditions(_organisation);
         conditions.AddAny("module", filter.Modules);
+        if (otherwiseJoined) return conditions;
+        conditions.Add("joined_to is null");
         if (filter.Models.Count > 0) conditions.Add("models_named && {0}", filter.Models.ToArray());
         return conditions;
     }
+
+    private async Task<LifeFilter> PrimaryAsync(LifeFilter filter, RecordView? view, CancellationToken cancellation) =>
+        filter.Under(await _aliases.ReadAsync(_organisation, view?.AsOfRecordTime, cancellation));
 
     private string Select(QueryConditions conditions) =>
         $"""

@@ -15,6 +15,7 @@ internal sealed class LivesIntake(Database database, ILogger log)
 
     private readonly ModuleReadings _readings = new(database);
     private readonly LivesUpdate _update = new(database, log);
+    private readonly RecordScope _scope = new(database);
 
     /// <summary>Takes in what lies behind a position, as far as the log is settled but not without bounds.</summary>
     /// <param name="floor">The position.</param>
@@ -46,7 +47,7 @@ internal sealed class LivesIntake(Database database, ILogger log)
     private async Task UpdateAsync(string organisation, HashSet<string> keys, CancellationToken cancellation)
     {
         var modules = new HashSet<string>(
-            await RecordScope.ModulesOfAsync(organisation, keys, cancellation), StringComparer.Ordinal);
+            await _scope.ModulesOfAsync(organisation, keys, cancellation), StringComparer.Ordinal);
         string[] models = [.. keys.Select(CatalogueStream.Model).OfType<string>()];
         if (models.Length > 0) modules.UnionWith(await ModulesOfAsync(organisation, models, cancellation));
         await _update.UpdateAsync(organisation, modules, cancellation);

@@ -24,8 +24,12 @@ internal sealed class LivesUpdate(Database database, ILogger log)
             {
                 using var activity = StoreTelemetry.Source.StartActivity("derive lives");
                 activity?.SetTag("reliability.modules", chunk.Length);
-                await _rows.ReplaceAsync(
-                    organisation, await DeriveAsync(organisation, chunk, cancelled), cancelled);
+                var derived = await DeriveAsync(organisation, chunk, cancelled);
+                await _rows.ReplaceAsync(organisation, derived, cancelled);
+                var known = derived.SelectMany(record => record.Record.JoinedModules.Append(record.Record.ModuleId))
+                    .ToHashSet(StringComparer.Ordinal);
+                string[] empty = [.. chunk.Where(module => !known.Contains(module))];
+                if (empty.Length > 0) await _rows.RemoveEmptyAsync(organisation, empty, cancelled);
             });
     }
 

@@ -1,4 +1,5 @@
 using Reliability.History.Events;
+using Reliability.History.Identifiers;
 using Reliability.History.Lives;
 
 namespace Reliability.Store.Modules;
@@ -60,6 +61,7 @@ public sealed record ModuleFilter
         static bool Is(string? asked, string? value) => asked is null || asked == value;
 
         bool Has(IdentifierKind kind, string? value) =>
-            value is null || module.Identifiers.Any(identifier => identifier.Kind == kind && identifier.Value == value);
+            value is null || IdentifierText.FoundBy(module.Identifiers).Contains(
+                new() { Kind = kind, Value = IdentifierText.Canonical(kind, value) });
     }
 }

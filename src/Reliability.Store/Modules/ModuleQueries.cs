@@ -1,9 +1,11 @@
 using System.Runtime.CompilerServices;
 using System.Text.Json;
 using Npgsql;
+using Reliability.History.Aliases;
 using Reliability.History.Events;
 using Reliability.History.Identifiers;
 using Reliability.History.Lives;
+using Reliability.Store.Aliases;
 using Reliability.Store.Lives;
 using Reliability.Store.Notes;
 using Reliability.Store.Paging;
@@ -22,9 +24,13 @@ public sealed class ModuleQueries
     private readonly Database _database;
     private readonly Derivation _derivation;
     private readonly NoteStore _notes;
+    private readonly AliasReader _aliases;
 
-    internal ModuleQueries(string organisation, Database database, NoteStore notes) =>
-        (_organisation, _database, _derivation, _notes) = (organisation, database, new Derivation(database), notes);
+    internal ModuleQueries(string organisation, Database database, NoteStore notes)
+    {
+        (_organisation, _database, _notes) = (organisation, database, notes);
+        (_derivation, _aliases) = (new Derivation(database), new AliasReader(database));
+    }
 
     /// <summary>
     /// A module's record and all that follows from it, derived at the moment of asking: every event that has a receipt
@@ -63,6 +69,7 @@ public sealed class ModuleQueries
         ModuleFilter filter, RecordView? view, int pageSize, PageToken? after, CancellationToken cancellation)
     {
         var last = after?.KeyIn(ModuleList, 1)[0] ?? "";
+        filter = await PrimaryAsync(filter, view, cancellation);
         var rows = view is { IsStored: false }
             ? await ScanAsync(filter, view, last, pageSize + 1, cancellation)
                 .Where(history => history.Record.ModuleId != last)
@@ -139,17 +146,25 @@ public sealed class ModuleQueries
     private async IAsyncEnumerable<ModuleHistory> ScanAsync(
         ModuleFilter filter, RecordView view, string from, int chunk, [EnumeratorCancellation] CancellationToken cancellation)
     {
+        filter = await PrimaryAsync(filter, view, cancellation);
+        var everJoined = !(await _aliases.ReadAsync(_organisation, cancellation)).IsEmpty;
         var scan = _derivation.ScanAsync(
-            _organisation, () => view.IsStored ? Conditions(filter) : ModulesThatCanMatch(filter), from, chunk, view,
-            cancellation);
+            _organisation,
+            () => view.IsStored
+                ? Conditions(filter)
+                : ModulesThatCanMatch(filter, view.AsOfRecordTime is not null && everJoined),
+            from, chunk, view, cancellation);
         await foreach (var record in scan)
             if (view.IsStored || filter.Matches(record.Derived))
                 yield return record.ToHistory(_organisation);
     }
 
-    private QueryConditions ModulesThatCanMatch(ModuleFilter filter)
+    // As of an instant when other ids may have been joined than are now, rows of the present do not say what was one module.
+    private QueryConditions ModulesThatCanMatch(ModuleFilter filter, bool otherwiseJoined)
     {
         var conditions = new QueryConditions(_organisation);
+        if (otherwiseJoined) return conditions;
+        conditions.Add("joined_to is null");
         if (filter.Model is { } model) conditions.Add("models_named @> {0}", new[] { model });
         return conditions;
     }
@@ -167,6 +182,18 @@ public sealed class ModuleQueries
             conditions.Parameters, Row, cancellation);
     }
 
+    /// <summary>The same filter with primary spellings in the place of others.</summary>
+    private async Task<ModuleFilter> PrimaryAsync(ModuleFilter filter, RecordView? view, CancellationToken cancellation)
+    {
+        var aliases = await _aliases.ReadAsync(_organisation, view?.AsOfRecordTime, cancellation);
+        return filter with
+        {
+            Site = aliases.PrimaryOrNull(AliasKind.Site, filter.Site),
+            HostModel = aliases.PrimaryOrNull(AliasKind.HostModel, filter.HostModel),
+            Refurbisher = aliases.PrimaryOrNull(AliasKind.Refurbisher, filter.Refurbisher),
+        };
+    }
+
     private static int Place(IReadOnlyList<EventStatus> statuses, string eventId)
     {
         for (var i = 0; i < statuses.Count; i++)
@@ -177,6 +204,7 @@ public sealed class ModuleQueries
     private QueryConditions Conditions(ModuleFilter filter)
     {
         var conditions = new QueryConditions(_organisation);
+        conditions.Add("joined_to is null");
         conditions.AddIf("model = {0}", filter.Model);
         conditions.AddIf("site = {0}", filter.Site);
         conditions.AddIf("host_device = {0}", filter.HostDevice);

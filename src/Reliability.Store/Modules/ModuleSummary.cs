@@ -10,6 +10,9 @@ public sealed record ModuleSummary
     /// </summary>
     public required DerivedModule Module { get; init; }
 
+    /// <summary>Other ids that were found to be the module's, in order; null when there are none.</summary>
+    public IReadOnlyList<string>? JoinedModules { get; init; }
+
     /// <summary>The life that goes on; null when none does.</summary>
     public Life? CurrentLife { get; init; }
 
@@ -34,6 +37,7 @@ public sealed record ModuleSummary
         return new ModuleSummary
         {
             Module = derived with { Lives = [], Spells = [], Events = [], Usage = [] },
+            JoinedModules = record.JoinedModules.Count > 0 ? record.JoinedModules : null,
             CurrentLife = derived.Lives.FirstOrDefault(life => life.Number == derived.CurrentLifeNumber),
             LifeCount = derived.Lives.Count,
             UnresolvedEventCount = derived.Events.Count(status => status.Standing == EventStanding.Unresolved),

@@ -38,7 +38,7 @@ public sealed class NoteStore
         string module, string source, string originalId, CancellationToken cancellation)
     {
         var id = EventIdentity.EventId(_organisation, source, originalId);
-        var record = await _records.ReadLatestAsync(_organisation, module, cancellation);
+        var record = await _records.ReadLatestAsync(_organisation, module, aliasesAsOf: null, cancellation);
         var (position, posted) = record?.Events.FirstOrDefault(stored => stored.Event.EventId == id) ?? default;
         if (posted is null) return null;
         if (posted.Note is not null) await EraseAsync(posted, cancellation);

@@ -1,13 +1,16 @@
 using System.Runtime.CompilerServices;
 using Npgsql;
+using Reliability.History.Aliases;
 using Reliability.History.Events;
+using Reliability.Store.Aliases;
 using Reliability.Store.Notes;
 using Reliability.Store.Readings;
 
 namespace Reliability.Store.Records;
 
 /// <summary>
-/// Reads whole records out of the log, archived modules included: what is on the streams of the modules, and their readings.
+/// Reads whole records out of the log, archived modules included: what is on the streams of the modules under all their ids,
+/// their readings, and those of the meters of their hosts.
 /// Marten's table is read directly: a record is read far more often than it is written, and this way costs one query and no
 /// wrapper an event.
 /// </summary>
@@ -17,21 +20,22 @@ internal sealed class RecordReader(Database database)
     public const int Chunk = 500;
 
     private readonly UnfiledSheets _unfiled = new(database);
+    private readonly AliasReader _aliases = new(database);
 
     /// <summary>
     /// The records of these modules with all readings that are filed: as far as lives have come. Modules without any event
-    /// are left out.
+    /// are left out; of ids that were joined there is one record, under the primary id.
     /// </summary>
     public Task<IReadOnlyList<StoredRecord>> ReadAsync(
-        string organisation, IReadOnlyList<string> modules, CancellationToken cancellation) =>
-        ReadAsync(organisation, modules, withUnfiled: false, cancellation);
+        string organisation, IReadOnlyList<string> modules, DateTimeOffset? aliasesAsOf, CancellationToken cancellation) =>
+        ReadAsync(organisation, modules, aliasesAsOf, withUnfiled: false, cancellation);
 
     /// <summary>
     /// The whole record of a module at this moment: every event that has a receipt is in. Null when there is none.
     /// </summary>
     public async Task<StoredRecord?> ReadLatestAsync(
-        string organisation, string module, CancellationToken cancellation) =>
-        await ReadAsync(organisation, [module], withUnfiled: true, cancellation) is [var record] ? record : null;
+        string organisation, string module, DateTimeOffset? aliasesAsOf, CancellationToken cancellation) =>
+        await ReadAsync(organisation, [module], aliasesAsOf, withUnfiled: true, cancellation) is [var record] ? record : null;
 
     /// <summary>Ids of all modules that have events, in order.</summary>
     public async IAsyncEnumerable<string> ModulesAsync(
@@ -63,25 +67,44 @@ internal sealed class RecordReader(Database database)
     }
 
     private async Task<IReadOnlyList<StoredRecord>> ReadAsync(
-        string organisation, IReadOnlyList<string> modules, bool withUnfiled, CancellationToken cancellation)
+        string organisation, IReadOnlyList<string> modules, DateTimeOffset? aliasesAsOf, bool withUnfiled,
+        CancellationToken cancellation)
     {
-        var keys = await RecordScope.KeysOfAsync(organisation, modules, cancellation);
-        var read = keys.Values.SelectMany(each => each).Distinct(StringComparer.Ordinal)
+        // Aliases before records: rows derived under newer aliases rest on records that are as new.
+        var aliases = await _aliases.ReadAsync(organisation, aliasesAsOf, cancellation);
+        var names = modules.Where(RecordScope.IsModule).Select(module => aliases.Primary(AliasKind.Module, module)).Distinct(StringComparer.Ordinal)
+            .ToDictionary(primary => primary, primary => aliases.Names(AliasKind.Module, primary), StringComparer.Ordinal);
+        var own = await ReadKeysAsync(organisation, names.Values.SelectMany(each => each), withUnfiled, cancellation);
+        var hosts = names.ToDictionary(
+            module => module.Key,
+            module => HostRecord.KeysNamed(module.Value.SelectMany(id => own[id].Events).Select(stored => stored.Event)),
+            StringComparer.Ordinal);
+        var meters = await ReadKeysAsync(organisation, hosts.Values.SelectMany(each => each), withUnfiled, cancellation);
+
+        var records = new List<StoredRecord>(names.Count);
+        foreach (var (module, ids) in names)
+        {
+            List<(long Position, RecordedEvent Event)> events = ids is [var only]
+                ? own[only].Events
+                : [.. ids.SelectMany(id => own[id].Events)];
+            if (events.Count == 0) continue;
+            events.AddRange(hosts[module].SelectMany(host => meters[host].Events));
+            records.Add(new StoredRecord(module, events) { JoinedModules = [.. ids.Skip(1)], Aliases = aliases });
+        }
+        return records;
+    }
+
+    private async Task<Dictionary<string, KeyRecord>> ReadKeysAsync(
+        string organisation, IEnumerable<string> keys, bool withUnfiled, CancellationToken cancellation)
+    {
+        var read = keys.Distinct(StringComparer.Ordinal)
             .ToDictionary(key => key, _ => new KeyRecord(), StringComparer.Ordinal);
+        if (read.Count == 0) return read;
         // First what is not filed yet: what is filed meanwhile is read a second time and passed over, never missed.
         if (withUnfiled) await AddUnfiledAsync(organisation, read, cancellation);
         await AddFiledAsync(organisation, read, cancellation);
         await AddOwnAsync(organisation, read, cancellation);
-
-        var records = new List<StoredRecord>(modules.Count);
-        foreach (var module in modules)
-        {
-            var events = keys[module] is [var only]
-                ? read[only].Events
-                : [.. keys[module].SelectMany(key => read[key].Events)];
-            if (events.Count > 0) records.Add(new StoredRecord(module, events));
-        }
-        return records;
+        return read;
     }
 
     /// <summary>Adds what is on the streams of the keys themselves.</summary>

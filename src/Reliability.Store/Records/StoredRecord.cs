@@ -1,13 +1,26 @@
+using Reliability.History.Aliases;
 using Reliability.History.Events;
 using Reliability.History.Lives;
+using Reliability.Store.Lives;
 
 namespace Reliability.Store.Records;
 
-/// <summary>A module's record as the log holds it, with the position of each event.</summary>
+/// <summary>
+/// A module's record as the log holds it, with the position of each event: what was recorded under all its ids, and what the
+/// meters of its hosts showed.
+/// </summary>
+/// <param name="ModuleId">The module's primary id.</param>
+/// <param name="Events">Its events, as they were recorded.</param>
 internal sealed record StoredRecord(string ModuleId, IReadOnlyList<(long Position, RecordedEvent Event)> Events)
 {
-    /// <summary>Position of the last event.</summary>
-    public long Position => Events.Max(stored => stored.Position);
+    /// <summary>Its other ids, in order.</summary>
+    public IReadOnlyList<string> JoinedModules { get; init; } = [];
+
+    /// <summary>Which names mean the same.</summary>
+    public AliasTable Aliases { get; init; } = AliasTable.Empty;
+
+    /// <summary>Position of the last of its own events.</summary>
+    public long OwnPosition => Events.Where(stored => !HostRecord.Is(stored.Event.ModuleId)).Max(stored => stored.Position);
 
     /// <summary>Ids of all models that the record names.</summary>
     public IReadOnlyList<string> ModelsNamed =>
@@ -39,5 +52,13 @@ internal sealed record StoredRecord(string ModuleId, IReadOnlyList<(long Positio
         };
     }
 
-    public ModuleRecord ToRecord() => new(ModuleId, [.. Events.Select(stored => stored.Event)]);
+    /// <summary>The spellings that the record holds, as typed.</summary>
+    public IReadOnlyList<Spelling> SpellingsNamed => RecordAliases.SpellingsIn(Events.Select(stored => stored.Event));
+
+    /// <summary>A spelling with its kind, as rows hold it.</summary>
+    public static string Word(Spelling spelling) => $"{Words.Of(spelling.Kind)}:{spelling.Text}";
+
+    /// <summary>The record as it was typed.</summary>
+    public ModuleRecord ToRecord() =>
+        new(ModuleId, [.. Events.Select(stored => stored.Event)]) { JoinedModules = JoinedModules };
 }

@@ -10,6 +10,7 @@ using Marten;
 using Marten.Services.Json.Transformations;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
+using Reliability.History.Aliases;
 using Reliability.Store.Catalogue;
 using Reliability.Store.Lives;
 using Reliability.Store.Notes;
@@ -66,6 +67,8 @@ internal static class MartenSetup
         marten.Events.MapEventType<NoteErasedV1>(NoteErasedV1.KindName);
         marten.Events.MapEventType<ModuleModelCreatedV1>("module_model_created_v1");
         marten.Events.MapEventType<ModuleModelUpdatedV1>("module_model_updated_v1");
+        marten.Events.MapEventType<AliasCreatedV1>("alias_created_v1");
+        marten.Events.MapEventType<AliasDeletedV1>("alias_deleted_v1");
 
         marten.Events.Subscribe(new LivesSubscription(database, pace, logs.CreateLogger<LivesSubscription>()));
         marten.Projections.FastPollingTime = TimeSpan.FromMilliseconds(100);

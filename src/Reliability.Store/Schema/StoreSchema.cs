@@ -19,9 +19,11 @@ internal static class StoreSchema
         yield return PostedEvent(schema);
         yield return CommitWindow(schema);
         yield return ModuleModel(schema);
+        yield return AliasChange(schema);
         yield return ModuleReadings(schema);
         yield return ModuleState(schema);
         yield return ModuleIdentifier(schema);
+        yield return ModuleHost(schema);
         yield return Lives(schema);
         yield return Upload(schema);
         yield return RejectedRow(schema);
@@ -77,6 +79,20 @@ internal static class StoreSchema
         return table;
     }
 
+    /// <summary>Every alias created or deleted, written in the transaction that appends to its stream.</summary>
+    private static Table AliasChange(string schema)
+    {
+        var table = new Table($"{schema}.alias_change");
+        table.AddColumn("organisation", "text").AsPrimaryKey();
+        table.AddColumn("position", "bigint").AsPrimaryKey();
+        table.AddColumn("alias", "text").NotNull();
+        table.AddColumn("kind", "text").NotNull();
+        table.AddColumn("alternate", "text").NotNull();
+        table.AddColumn("primary_name", "text");
+        table.AddColumn("record_time", "timestamp with time zone").NotNull();
+        return table;
+    }
+
     /// <summary>One row a module: what lists filter by, and the whole summary.</summary>
     private static Table ModuleState(string schema)
     {
@@ -95,6 +111,11 @@ internal static class StoreSchema
         table.AddColumn("position", "bigint").NotNull();
         table.AddColumn("catalogue_version", "bigint").NotNull();
         table.AddColumn("summary", "json").NotNull();
+        // The spellings that its record holds, as typed; the last change of an alias that touches it; and for an id that was
+        // found to be another's, which one: such a row is no module of its own and has no lives.
+        table.AddColumn("spellings_named", "text[]").NotNull().DefaultValueByExpression("'{}'");
+        table.AddColumn("alias_version", "bigint").NotNull().DefaultValue(0);
+        table.AddColumn("joined_to", "text");
         table.Indexes.Add(new IndexDefinition("module_state_model") { Columns = ["organisation", "model"] });
         return table;
     }
@@ -108,6 +129,17 @@ internal static class StoreSchema
         table.AddColumn("value", "text").AsPrimaryKey();
         table.AddColumn("module", "text").AsPrimaryKey();
         table.Indexes.Add(new IndexDefinition("module_identifier_module") { Columns = ["organisation", "module"] });
+        return table;
+    }
+
+    /// <summary>Modules by the records of hosts that they were fitted in while the host's meter counted.</summary>
+    private static Table ModuleHost(string schema)
+    {
+        var table = new Table($"{schema}.module_host");
+        table.AddColumn("organisation", "text").AsPrimaryKey();
+        table.AddColumn("host", "text").AsPrimaryKey();
+        table.AddColumn("module", "text").AsPrimaryKey();
+        table.Indexes.Add(new IndexDefinition("module_host_module") { Columns = ["organisation", "module"] });
         return table;
     }
 
