@@ -86,14 +86,15 @@ public sealed partial class OpenApiTests(SharedService shared)
             HttpRule.PatternOneofCase.Post => ("post", rule.Post),
             HttpRule.PatternOneofCase.Patch => ("patch", rule.Patch),
             HttpRule.PatternOneofCase.Delete => ("delete", rule.Delete),
-            HttpRule.PatternOneofCase.Delete => ("delete", rule.Delete),
             _ => throw new ArgumentException($"{method.FullName} has no route this test knows.", nameof(method)),
         };
-        return (verb, Binding().Replace(pattern.Replace("=aliases/", "=aliass/", StringComparison.Ordinal),
-            binding => $"{binding.Groups[1].Value}s/{{{binding.Groups[1].Value}}}").Replace("aliass/", "aliases/", StringComparison.Ordinal));
+        return (verb, Binding().Replace(pattern, binding => Collection(binding.Groups[1].Value)));
     }
 
-    [GeneratedRegex(@"\{[a-z_.]+=([A-Za-z]+)s/\*\}")]
+    private static string Collection(string plural) =>
+        $"{plural}/{{{(plural == "aliases" ? "alias" : plural[..^1])}}}";
+
+    [GeneratedRegex(@"\{[a-z_.]+=([A-Za-z]+)/\*\}")]
     private static partial Regex Binding();
 
     [GeneratedRegex(@"\{[A-Za-z]+\}")]
