@@ -5,14 +5,14 @@ using Reliability.Benchmarks.Ingest;
 using Reliability.Benchmarks.Predictions;
 using Reliability.Benchmarks.Rebuild;
 
-// dotnet run -c Release --project tests/Reliability.Benchmarks -- all|NAME... [--check]
-ISubject[] subjects = [new FitSubject(), new IngestSubject(), new PredictionSubject(), new RebuildSubject()];
+// dotnet run -c Release --project tests/Reliability.Benchmarks -- all|NAME... [--check] [--quick]
 var check = args.Contains("--check");
-var names = args.Where(argument => argument != "--check").ToList();
+ISubject[] subjects = [new FitSubject(), new IngestSubject(quick: args.Contains("--quick")), new PredictionSubject(), new RebuildSubject()];
+var names = args.Where(argument => argument is not ("--check" or "--quick")).ToList();
 var chosen = names is ["all"] ? subjects : [.. subjects.Where(subject => names.Contains(subject.Name))];
 if (names.Count == 0 || chosen.Length < names.Count)
 {
-    Console.Error.WriteLine("Usage: -- all|NAME... [--check], where NAME is one of");
+    Console.Error.WriteLine("Usage: -- all|NAME... [--check] [--quick], where NAME is one of");
     foreach (var subject in subjects)
         Console.Error.WriteLine($"  {subject.Name,-12} {subject.Description}");
     return 2;

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using Npgsql;
 using Reliability.EndToEnd.Running;
 using Reliability.V1;
 
@@ -14,6 +15,10 @@ internal sealed class RunningService : IAsyncDisposable
     private ServiceClients? _clients;
 
     public ServiceClients Clients => _clients!;
+
+    /// <summary>Connects to the service's own PostgreSQL.</summary>
+    public async Task<NpgsqlDataSource> DatabaseAsync() =>
+        NpgsqlDataSource.Create(await PrivateClusterAccess.ConnectionStringAsync(_folder));
 
     public static async Task<RunningService> StartAsync(CancellationToken cancellationToken)
     {

@@ -1,53 +1,95 @@
-using System.Diagnostics;
+using System.Globalization;
 using Reliability.Benchmarks.Harness;
-using Reliability.V1;
 
 namespace Reliability.Benchmarks.Ingest;
 
 /// <summary>
-/// Events posted over gRPC: client, service and PostgreSQL on the same machine, every event checked for being there already,
-/// receipts after the commit.
+/// Events posted over gRPC: the client (this process), the service and PostgreSQL are three processes on the same cores.
+/// Every event is checked for being there already, receipts come after the commit, the projections run. Rates are given as
+/// parts of the limit, measured in turn with them: plain COPY into a keyed table.
 /// </summary>
-internal sealed class IngestSubject : ISubject
+/// <param name="quick">One round over a twentieth of the ids: to see that it runs, not to be quoted.</param>
+internal sealed class IngestSubject(bool quick) : ISubject
 {
-    private const int Modules = 2_000, SingleModules = 200, SingleCallers = 32;
+    private const int Modules = 20_000, ReadingsEach = 10, Callers = 32, PacedPerSecond = 500;
+    private const double CleanShare = 1 / 3d;
+
+    private readonly int _rounds = quick ? 1 : 3;
+    private readonly int _seededIds = quick ? 500_000 : 10_000_000;
 
     public string Name => "ingest";
 
-    public string Description => "events a second posted and stored, lives up to date";
+    public string Description => "events a second posted and stored, as parts of plain COPY; receipts, lives, bytes";
 
     public async Task RunAsync(Action<Figure> report, CancellationToken cancellationToken)
     {
+        Machine(report, "at the start");
         await using var service = await RunningService.StartAsync(cancellationToken);
-        // Not counted: what runs for the first time is slow.
-        await service.PostAsync(SimulatedFleet.Events(200, seed: 1), callers: 2, cancellationToken);
-
-        var grouped = SimulatedFleet.Events(Modules, seed: 2);
-        var (_, seconds) = await service.PostAsync(grouped, callers: 2, cancellationToken);
-        report(new Figure($"{grouped.Count:N0} events, 500 a call, module by module", grouped.Count / seconds, "events/s"));
-        await ReportLivesAsync(service, seed: 102, report, cancellationToken);
-
-        var again = await service.PostAsync(grouped, callers: 2, cancellationToken);
-        report(new Figure("the same posted again, all known", grouped.Count / again.Seconds, "events/s"));
-
-        var spread = SimulatedFleet.Events(Modules, seed: 3).OrderBy(posted => posted.OccurTime).ToList();
-        (_, seconds) = await service.PostAsync(spread, callers: 2, cancellationToken);
-        report(new Figure($"{spread.Count:N0} events, 500 a call, in order of time", spread.Count / seconds, "events/s"));
-        await ReportLivesAsync(service, seed: 103, report, cancellationToken);
-
-        var single = SimulatedFleet.Events(SingleModules, seed: 4);
-        (_, seconds) = await service.PostAsync(single, SingleCallers, cancellationToken, batchLength: 1);
-        report(new Figure($"{single.Count:N0} events, one a call, {SingleCallers} callers", single.Count / seconds, "events/s"));
+        await using var database = await service.DatabaseAsync();
+        var run = new IngestRun(service, database, new Fleet(Modules), report);
+        await run.OpenAsync(cancellationToken);
+        for (var round = 1; round <= _rounds; round++)
+            await RoundAsync(run, cancellationToken);
+        run.ReportRates();
+        await CallsAsync(run, report, cancellationToken);
+        await ManyIdsAsync(run, report, cancellationToken);
+        Machine(report, "at the end");
     }
 
-    // With callers side by side the last receipt need not hold the last event, so one more event marks the end.
-    private static async Task ReportLivesAsync(RunningService service, int seed, Action<Figure> report, CancellationToken cancellationToken)
+    private static async Task RoundAsync(IngestRun run, CancellationToken cancellationToken)
     {
-        var marker = SimulatedFleet.Events(1, seed).Take(1).ToList();
-        var (revision, _) = await service.PostAsync(marker, callers: 1, cancellationToken);
-        var start = Stopwatch.GetTimestamp();
-        await service.Clients.History.GetModuleAsync(
-            new GetModuleRequest { Name = marker[0].Module, MinimumRevision = revision }, cancellationToken: cancellationToken);
-        report(new Figure("  its lives up to date after the last receipt", Stopwatch.GetElapsedTime(start).TotalSeconds, "s"));
+        await run.CopyAsync(Modules * ReadingsEach, Modules, cancellationToken);
+        var spread = run.Fleet.SpreadReadings(ReadingsEach);
+        await run.PostAsync("readings, spread", 0.45, spread, 100, cancellationToken, measured: true);
+        await run.PostAsync("readings, grouped by module", 0.45, run.Fleet.GroupedReadings(ReadingsEach), 100, cancellationToken);
+        await run.PostAsync("readings posted again, all known", 0.7, spread, 100, cancellationToken, known: true);
+        await run.CopyAsync(Modules * ReadingsEach, Modules, cancellationToken);
+        await run.PostAsync("readings, one a message", 0.30, run.Fleet.SpreadReadings(ReadingsEach / 2), 1, cancellationToken);
+        await run.PostAsync("other kinds, grouped by module", 0.12, run.Fleet.GroupedOthers(4_000, 10), 100, cancellationToken);
+        await run.PostAsync("other kinds, spread", 0.06, run.Fleet.SpreadOthers(4_000, 5), 100, cancellationToken);
+        await run.PostCorrectedAsync(run.Fleet.ReadingsWithCorrections(ReadingsEach / 2), CleanShare, cancellationToken);
+    }
+
+    private static async Task CallsAsync(IngestRun run, Action<Figure> report, CancellationToken cancellationToken)
+    {
+        await run.Loads.CallAsync(run.Fleet.SpreadReadings(1)[..2_000], Callers, cancellationToken);
+        var (rate, milliseconds) = await run.Loads.CallAsync(run.Fleet.SpreadReadings(1)[..15_000], Callers, cancellationToken);
+        report(new Figure($"one event a call, {Callers} callers", rate, "events/s", Target.Least(2_000)));
+        report(new Figure("  its receipts, p50", Quantile(milliseconds, 0.50), "ms"));
+        report(new Figure("  its receipts, p99", Quantile(milliseconds, 0.99), "ms", Target.Most(60)));
+
+        milliseconds = await run.Loads.PacedAsync(
+            run.Fleet.SpreadReadings(1)[..(PacedPerSecond * 10)], PacedPerSecond, cancellationToken);
+        report(new Figure($"a stream at {PacedPerSecond} events/s: receipts, p50", Quantile(milliseconds, 0.50), "ms"));
+        report(new Figure($"a stream at {PacedPerSecond} events/s: receipts, p99", Quantile(milliseconds, 0.99), "ms", Target.Most(50)));
+    }
+
+    private async Task ManyIdsAsync(IngestRun run, Action<Figure> report, CancellationToken cancellationToken)
+    {
+        report(new Figure($"{_seededIds:N0} further ids seeded", await run.SeedAsync(_seededIds, cancellationToken), "s"));
+        var name = string.Create(CultureInfo.InvariantCulture, $"readings, spread, {_seededIds:N0} ids there already");
+        for (var round = 1; round <= _rounds; round++)
+        {
+            await run.CopyAsync(Modules * ReadingsEach, Modules, cancellationToken);
+            await run.PostAsync(name, 0.30, run.Fleet.SpreadReadings(ReadingsEach), 100, cancellationToken);
+        }
+
+        run.ReportRates();
+    }
+
+    private static double Quantile(double[] values, double fraction)
+    {
+        Array.Sort(values);
+        return values[(int)Math.Ceiling(fraction * values.Length) - 1];
+    }
+
+    private static void Machine(Action<Figure> report, string when)
+    {
+        report(new Figure($"cores {when}", Environment.ProcessorCount, "cores"));
+        if (File.Exists("/proc/loadavg"))
+        {
+            var load = File.ReadAllText("/proc/loadavg").Split(' ')[0];
+            report(new Figure($"load average of a minute {when}", double.Parse(load, CultureInfo.InvariantCulture), "processes"));
+        }
     }
 }

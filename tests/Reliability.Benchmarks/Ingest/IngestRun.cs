@@ -1,0 +1,113 @@
+using System.Diagnostics;
+using Npgsql;
+using Reliability.Benchmarks.Harness;
+using Reliability.V1;
+
+namespace Reliability.Benchmarks.Ingest;
+
+/// <summary>One service under load: its rates are collected in rounds and reported as medians beside the limit.</summary>
+internal sealed class IngestRun(RunningService service, NpgsqlDataSource database, Fleet fleet, Action<Figure> report)
+{
+    private readonly CopyLimit _copy = new(database);
+    private readonly Disk _disk = new(database);
+    private readonly List<double> _copied = [], _clean = [], _corrected = [], _livesSeconds = [], _bytes = [], _derivedBytes = [];
+    private readonly Dictionary<string, (double Target, List<double> Rates)> _posted = [];
+    private double _cleanShare;
+
+    public Fleet Fleet => fleet;
+
+    public Loads Loads { get; } = new(service.Clients.History);
+
+    /// <summary>Makes the modules known, and warms up what runs for the first time.</summary>
+    public async Task OpenAsync(CancellationToken cancellationToken)
+    {
+        await _copy.PrepareAsync(cancellationToken);
+        var start = Stopwatch.GetTimestamp();
+        await Loads.StreamAsync([.. fleet.Opening()], 100, known: false, cancellationToken);
+        await Loads.StreamAsync(fleet.SpreadReadings(2), 1, known: false, cancellationToken);
+        var (_, revision) = await Loads.StreamAsync(fleet.SpreadReadings(3), 100, known: false, cancellationToken);
+        await Loads.LivesSecondsAsync(revision, cancellationToken);
+        report(new Figure("modules made known and warmed up", Stopwatch.GetElapsedTime(start).TotalSeconds, "s"));
+    }
+
+    /// <summary>Measures the limit once.</summary>
+    public async Task CopyAsync(int rows, int modules, CancellationToken cancellationToken) =>
+        _copied.Add(await _copy.RateAsync(rows, modules, cancellationToken));
+
+    /// <summary>Posts a load once, and waits until the lives have followed: each load pays for its own.</summary>
+    /// <param name="name">What is posted.</param>
+    /// <param name="target">The part of the limit to be reached.</param>
+    /// <param name="events">The events.</param>
+    /// <param name="eventsPerMessage">How many go into a message.</param>
+    /// <param name="cancellationToken">Ends it.</param>
+    /// <param name="known">Whether all are there already.</param>
+    /// <param name="measured">Whether bytes and the delay of the lives are measured too.</param>
+    public async Task PostAsync(
+        string name, double target, List<ModuleEvent> events, int eventsPerMessage, CancellationToken cancellationToken,
+        bool known = false, bool measured = false)
+    {
+        var before = measured ? await _disk.SizesAsync(cancellationToken) : null;
+        var (rate, revision) = await Loads.StreamAsync(events, eventsPerMessage, known, cancellationToken);
+        if (!_posted.TryGetValue(name, out var posted))
+            _posted.Add(name, posted = (target, []));
+        posted.Rates.Add(rate);
+        var seconds = known ? 0 : await Loads.LivesSecondsAsync(revision, cancellationToken);
+        if (before is null)
+            return;
+        _clean.Add(events.Count / ((events.Count / rate) + seconds));
+        _livesSeconds.Add(seconds);
+        var after = await _disk.SizesAsync(cancellationToken);
+        _bytes.Add((after.LogAndIds - before.LogAndIds) / events.Count);
+        _derivedBytes.Add((after.Derived - before.Derived) / events.Count);
+    }
+
+    /// <summary>Posts readings with late and corrected ones among them; their rate is held against that of clean ones.</summary>
+    public async Task PostCorrectedAsync(List<ModuleEvent> events, double share, CancellationToken cancellationToken)
+    {
+        _cleanShare = share;
+        var (rate, revision) = await Loads.StreamAsync(events, 100, known: false, cancellationToken);
+        var seconds = await Loads.LivesSecondsAsync(revision, cancellationToken);
+        // Most of the work that a late reading makes comes after its receipt, so the lives' time counts with both.
+        _corrected.Add(events.Count / ((events.Count / rate) + seconds));
+    }
+
+    /// <summary>Seeds the table of posted ids; returns the seconds it took.</summary>
+    public async Task<double> SeedAsync(int ids, CancellationToken cancellationToken)
+    {
+        var start = Stopwatch.GetTimestamp();
+        await _disk.SeedIdsAsync(ids, cancellationToken);
+        return Stopwatch.GetElapsedTime(start).TotalSeconds;
+    }
+
+    /// <summary>Reports the medians of what was collected, and forgets it.</summary>
+    public void ReportRates()
+    {
+        var limit = Median(_copied);
+        report(new Figure($"the limit: plain COPY, keyed, commits of 500 (median of {_copied.Count})", limit, "rows/s"));
+        foreach (var (name, (target, rates)) in _posted)
+        {
+            report(new Figure(name, Median(rates), "events/s"));
+            report(new Figure("  as a part of the limit", Median(rates) / limit, "", Target.Least(target)));
+        }
+
+        if (_corrected.Count > 0)
+        {
+            report(new Figure("lives up to date after the last receipt (spread)", Median(_livesSeconds), "s", Target.Most(5)));
+            report(new Figure("a reading in the log and its id table", Median(_bytes), "bytes", Target.Most(140)));
+            report(new Figure("  what is derived grew by, a reading", Median(_derivedBytes), "bytes"));
+            report(new Figure("clean readings, until the lives have them", Median(_clean), "events/s"));
+            report(new Figure("5 % late or corrected, until the lives have them", Median(_corrected), "events/s"));
+            report(new Figure("  as a part of the clean rate", Median(_corrected) / Median(_clean), "", Target.Least(_cleanShare)));
+        }
+
+        _copied.Clear();
+        _posted.Clear();
+        _corrected.Clear();
+    }
+
+    private static double Median(List<double> values)
+    {
+        var sorted = values.Order().ToArray();
+        return (sorted[(sorted.Length - 1) / 2] + sorted[sorted.Length / 2]) / 2;
+    }
+}
