@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using Reliability.Cli.Connections;
+using Reliability.Contracts.Streaming;
 using Reliability.Files;
 using Reliability.Files.EventFiles;
 using Reliability.V1;
@@ -7,22 +8,22 @@ using Reliability.V1;
 namespace Reliability.Cli.Posting;
 
 /// <summary>
-/// Posts a file in batches, a few at a time. What the service has is settled by event ids, so a post that was broken
-/// off is gone on with by posting the file again.
+/// Posts a file over a stream that goes on after a break. What the service has is settled by event ids, so a post that was
+/// given up is gone on with by posting the file again.
 /// </summary>
 internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient history, TimeProvider time)
 {
-    private const int BatchEvents = 500;
-    private const int BatchesInFlight = 4;
-
     private readonly Lock _lock = new();
+
+    // One event of a row, and whether the row's last.
+    private readonly record struct RowEvent(FileRow Row, ModuleEvent Event, bool EndsRow);
 
     /// <summary>What became of the rows so far.</summary>
     public PostTally Tally { get; } = new();
 
     /// <summary>
-    /// The revision of an event that was recorded after all before the last batch: whoever reads with it reads the file.
-    /// Empty when the last batch recorded nothing.
+    /// The revision of the last row, which was posted when all others were recorded: whoever reads with it reads the file.
+    /// Empty when the last row recorded nothing.
     /// </summary>
     public string Revision { get; private set; } = "";
 
@@ -30,36 +31,36 @@ internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient his
     /// <param name="rows">The rows.</param>
     /// <param name="refusals">Gets the refused ones.</param>
     /// <param name="advance">Told the line reached, in the order of answers.</param>
-    /// <param name="cancellation">Stops between batches.</param>
-    /// <exception cref="Grpc.Core.RpcException">The service cannot be reached, or refused a batch as a whole.</exception>
+    /// <param name="cancellation">Stops it.</param>
+    /// <exception cref="Grpc.Core.RpcException">
+    /// The service cannot be reached, was away for too long, or refused a message as a whole.
+    /// </exception>
     public async Task PostAsync(IAsyncEnumerable<FileRow> rows, RefusalFile refusals, Action<long> advance, CancellationToken cancellation)
     {
-        List<FileRow>? last = null;
-        async IAsyncEnumerable<List<FileRow>> AllButLast([EnumeratorCancellation] CancellationToken stop = default)
+        using SemaphoreSlim settled = new(0);
+        IAsyncEnumerable<RowEvent> events = EventsAsync(rows, refusals, settled, cancellation);
+        IAsyncEnumerable<EventAnswer<RowEvent>> answers =
+            new EventStreamClient(history).PostAsync(events, posted => posted.Event, cancellation);
+        List<RecordEventResult> results = [];
+        await foreach ((RowEvent posted, RecordEventResult result) in answers.ConfigureAwait(false))
         {
-            await foreach (List<FileRow> batch in Batches(rows, refusals, stop).ConfigureAwait(false))
-            {
-                if (last is not null)
-                    yield return last;
-                last = batch;
-            }
+            results.Add(result);
+            if (!posted.EndsRow)
+                continue;
+            Settle(posted.Row, results, refusals);
+            advance(posted.Row.Line);
+            Revision = results.FindLast(one => one.Receipt is { Duplicate: false })?.Receipt.Revision ?? "";
+            results.Clear();
+            settled.Release();
         }
-
-        await Parallel.ForEachAsync(
-            AllButLast(cancellation),
-            new ParallelOptions { MaxDegreeOfParallelism = BatchesInFlight, CancellationToken = cancellation },
-            async (batch, stop) => await PostBatchAsync(batch, refusals, advance, stop).ConfigureAwait(false)).ConfigureAwait(false);
-        // The last batch goes alone, after the others, so that its revision stands for the whole file.
-        if (last is not null)
-            Revision = await PostBatchAsync(last, refusals, advance, cancellation).ConfigureAwait(false);
     }
 
-    /// <summary>Rows to post, so many together; the events of a row are never parted.</summary>
-    private async IAsyncEnumerable<List<FileRow>> Batches(
-        IAsyncEnumerable<FileRow> rows, RefusalFile refusals, [EnumeratorCancellation] CancellationToken cancellation)
+    /// <summary>The events of the rows. The last row comes when all others are settled: commits run side by side.</summary>
+    private async IAsyncEnumerable<RowEvent> EventsAsync(
+        IAsyncEnumerable<FileRow> rows, RefusalFile refusals, SemaphoreSlim settled, [EnumeratorCancellation] CancellationToken cancellation)
     {
-        List<FileRow> batch = [];
-        int events = 0;
+        FileRow? last = null;
+        long others = 0;
         await foreach (FileRow row in rows.WithCancellation(cancellation).ConfigureAwait(false))
         {
             if (row.Problems.Count > 0)
@@ -69,39 +70,19 @@ internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient his
             if (row.Events.Count == 0)
                 continue;
             Tally.CountInFuture(row.Events.Count(said => FutureTime.Is(said, time.GetUtcNow())));
-            batch.Add(row);
-            events += row.Events.Count;
-            if (events < BatchEvents)
-                continue;
-            yield return batch;
-            (batch, events) = ([], 0);
+            foreach (RowEvent posted in EventsOf(last))
+                yield return posted;
+            others += last is null ? 0 : 1;
+            last = row;
         }
-        if (batch.Count > 0)
-            yield return batch;
+        for (; others > 0; others--)
+            await settled.WaitAsync(cancellation).ConfigureAwait(false);
+        foreach (RowEvent posted in EventsOf(last))
+            yield return posted;
     }
 
-    private async Task<string> PostBatchAsync(List<FileRow> batch, RefusalFile refusals, Action<long> advance, CancellationToken cancellation)
-    {
-        RecordEventsRequest request = new();
-        request.Events.Add(batch.SelectMany(row => row.Events));
-        RecordEventsResponse response = await history.RecordEventsAsync(request, cancellationToken: cancellation).ConfigureAwait(false);
-        if (response.Results.Count != request.Events.Count)
-            throw new Terminals.UsageException($"The service answered {response.Results.Count} of {request.Events.Count} events. Post the file again.");
-        string revision = "";
-        int answered = 0;
-        foreach (FileRow row in batch)
-        {
-            List<RecordEventResult> results = [.. response.Results.Skip(answered).Take(row.Events.Count)];
-            answered += row.Events.Count;
-            Settle(row, results, refusals);
-            revision = results.FindLast(result => result.Receipt is { Duplicate: false })?.Receipt.Revision ?? revision;
-        }
-        lock (_lock)
-        {
-            advance(batch[^1].Line);
-        }
-        return revision;
-    }
+    private static IEnumerable<RowEvent> EventsOf(FileRow? row) =>
+        row?.Events.Select((said, i) => new RowEvent(row, said, EndsRow: i == row.Events.Count - 1)) ?? [];
 
     /// <summary>Counts what was accepted of a row; a row of which something was refused is written once.</summary>
     private void Settle(FileRow row, List<RecordEventResult> results, RefusalFile refusals)

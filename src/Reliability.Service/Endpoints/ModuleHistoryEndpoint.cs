@@ -25,7 +25,7 @@ internal sealed class ModuleHistoryEndpoint(
     public override Task StreamEvents(
         IAsyncStreamReader<V1.StreamEventsRequest> requestStream, IServerStreamWriter<V1.StreamEventsResponse> responseStream,
         ServerCallContext context) =>
-        eventStream.RunAsync(requestStream, responseStream, context.CancellationToken);
+        eventStream.RunAsync(requestStream, responseStream, context);
 
     public override Task WatchEvents(
         V1.WatchEventsRequest request, IServerStreamWriter<V1.WatchEventsResponse> responseStream, ServerCallContext context)

@@ -19,6 +19,8 @@ internal static class RpcEndpoints
         builder.Services.AddSingleton<Failures>();
         builder.Services.AddSingleton<RequestCheck>();
         builder.Services.AddTransient<EventPosting>();
+        builder.Services.AddSingleton<OpenStreams>();
+        builder.Services.AddHostedService(services => services.GetRequiredService<OpenStreams>());
         builder.Services.AddTransient<EventStream>();
         builder.Services.AddTransient<EventWatch>();
         builder.Services.AddSingleton<UploadSlots>();

@@ -11,7 +11,7 @@ namespace Reliability.Service.Events;
 /// posts under way joins them. A caller that does not read its answers fills the queue, and is then not read either: what
 /// a stream holds does not grow. A caller that sends nothing holds nothing but its connection.
 /// </summary>
-internal sealed class EventStream(EventPosting posting, IHostApplicationLifetime lifetime)
+internal sealed class EventStream(EventPosting posting, OpenStreams open)
 {
     // Messages that are there already are posted together, up to so many events or bytes. A commit takes two such posts;
     // while it is under way the next ones gather.
@@ -25,8 +25,10 @@ internal sealed class EventStream(EventPosting posting, IHostApplicationLifetime
     /// </exception>
     public async Task RunAsync(
         IAsyncStreamReader<V1.StreamEventsRequest> requests, IServerStreamWriter<V1.StreamEventsResponse> responses,
-        CancellationToken cancellation)
+        ServerCallContext context)
     {
+        open.Add(context.GetHttpContext());
+        var cancellation = context.CancellationToken;
         var underWay = Channel.CreateBounded<Post>(
             new BoundedChannelOptions(PostsUnderWay) { SingleReader = true, SingleWriter = true });
         using var over = CancellationTokenSource.CreateLinkedTokenSource(cancellation);
@@ -49,13 +51,19 @@ internal sealed class EventStream(EventPosting posting, IHostApplicationLifetime
     {
         try
         {
-            using var stop = CancellationTokenSource.CreateLinkedTokenSource(over, lifetime.ApplicationStopping);
+            using var stop = CancellationTokenSource.CreateLinkedTokenSource(over, open.Stopping);
             var refusal = await PostAllAsync(requests, underWay, stop.Token, over);
             underWay.Complete(refusal);
         }
-        catch (OperationCanceledException) when (lifetime.ApplicationStopping.IsCancellationRequested && !over.IsCancellationRequested)
+        // A read that is cut short fails in one of several ways.
+        catch (Exception) when (open.Stopping.IsCancellationRequested && !over.IsCancellationRequested)
         {
             underWay.Complete(Stopping());
+        }
+        catch (IOException)
+        {
+            // The caller reset the stream.
+            underWay.Complete(Refusals.Status(Code.Cancelled, ErrorReasons.Cancelled, "The caller gave up.").ToRpcException());
         }
         catch (Exception exception)
         {
@@ -70,7 +78,7 @@ internal sealed class EventStream(EventPosting posting, IHostApplicationLifetime
     {
         var batch = posting.NewBatch();
         var bytes = 0L;
-        for (var next = requests.MoveNext(CancellationToken.None); await next.WaitAsync(stop);)
+        for (var next = requests.MoveNext(stop); await next;)
         {
             var events = requests.Current.Events;
             if (EventPosting.Problem(events.Count) is { } problem)
@@ -82,7 +90,7 @@ internal sealed class EventStream(EventPosting posting, IHostApplicationLifetime
 
             batch.Add(events);
             bytes += requests.Current.CalculateSize();
-            next = requests.MoveNext(CancellationToken.None);
+            next = requests.MoveNext(stop);
             if (next.IsCompletedSuccessfully && batch.Count < FullPostEvents && bytes < FullPostBytes)
                 continue;
             var outcomes = await PostAsync();

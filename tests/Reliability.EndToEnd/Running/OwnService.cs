@@ -12,6 +12,15 @@ internal sealed class OwnService : IAsyncDisposable
     /// <summary>A service on the private cluster of the folder.</summary>
     public Task<ServiceProcess> StartAsync(params string[] settings) => LaunchAsync(["--DataDirectory=" + DataDirectory, .. settings]);
 
+    /// <summary>A service of the folder that has ended, once more at the same addresses.</summary>
+    public async Task<ServiceProcess> StartAgainAsync(ServiceProcess ended)
+    {
+        var service = await ServiceProcess.StartAsync(
+            ended.GrpcAddress.Port, ended.HttpAddress.Port, "--DataDirectory=" + DataDirectory);
+        _services.Add(service);
+        return service;
+    }
+
     /// <summary>A further service on the cluster of the first one.</summary>
     public async Task<ServiceProcess> StartBesideAsync() =>
         await LaunchAsync("--ConnectionStrings:Reliability=" + await PrivateClusterAccess.ConnectionStringAsync(DataDirectory));
