@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.CommandLine.Invocation;
 using System.CommandLine.Parsing;
+using Reliability.Cli.Aliases;
 using Reliability.Cli.Catalog;
 using Reliability.Cli.Comparison;
 using Reliability.Cli.Fits;
@@ -42,6 +43,7 @@ internal static class ReliabilityCommand
         new ModelsCommand(context).Create(),
         new ModulesCommand(context).Create(),
         new ModuleCommand(context).Create(),
+        new AliasesCommand(context).Create(),
         new LivesCommand(context).Create(),
         new AttributesCommand(context).Create(),
         new LifeModelsCommand(context).Create(),

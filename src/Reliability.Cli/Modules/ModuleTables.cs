@@ -33,6 +33,7 @@ internal static class ModuleTables
         facts.HideHeaders();
         facts.Row("Module model", ModelTables.Id(module.ModuleModel));
         facts.Row("Identifiers", Identifiers(module.Identifiers));
+        Fact(facts, "Also known as", string.Join(", ", module.JoinedModules.Select(ModelTables.Id)));
         facts.Row("Condition", Condition(module.Condition));
         Fact(facts, "Lot", module.Lot);
         Fact(facts, "Site", module.Site);
