@@ -12,6 +12,11 @@ internal sealed class CuttingProxy : IAsyncDisposable
     private static readonly TimeSpan RefusedFor = TimeSpan.FromMilliseconds(300), LongestDelay = TimeSpan.FromMilliseconds(6);
     private static readonly TimeSpan HalfOpenFor = TimeSpan.FromSeconds(8);
 
+    private static readonly Fate[] Deck =
+    [
+        Fate.Refused, Fate.HalfOpen, Fate.Slow, Fate.Slow, .. Enumerable.Repeat(Fate.Cut, 8),
+    ];
+
     private readonly int _upstream;
     private readonly int _mostBytes;
     private readonly Random _random;
@@ -20,6 +25,7 @@ internal sealed class CuttingProxy : IAsyncDisposable
     private readonly ConcurrentDictionary<ProxiedConnection, Task> _connections = [];
     private readonly ConcurrentDictionary<Fate, int> _met = [];
     private readonly Task _accepting;
+    private Queue<Fate> _deck = [];
     private long _refuseUntil;
 
     /// <summary>Opens it, spared of all faults until <see cref="Stormy"/>.</summary>
@@ -107,15 +113,23 @@ internal sealed class CuttingProxy : IAsyncDisposable
         if (Environment.TickCount64 < _refuseUntil)
             return new(Fate.Refused, 0, TimeSpan.Zero, 0, TimeSpan.Zero);
         var bytes = _random.Next(FewestBytes, _mostBytes);
-        switch (_random.Next(14))
+        // Drawn from a deck, so that every fate comes round.
+        if (_deck.Count == 0)
         {
-            case 0:
+            var fates = (Fate[])Deck.Clone();
+            _random.Shuffle(fates);
+            _deck = new(fates);
+        }
+
+        switch (_deck.Dequeue())
+        {
+            case Fate.Refused:
                 _refuseUntil = Environment.TickCount64 + (long)RefusedFor.TotalMilliseconds;
                 return new(Fate.Refused, 0, TimeSpan.Zero, 0, TimeSpan.Zero);
-            case 1:
-                return new(Fate.HalfOpen, bytes, TimeSpan.Zero, int.MaxValue, HalfOpenFor);
-            case 2 or 3:
-                return new(Fate.Slow, bytes, LongestDelay * _random.NextDouble(), SmallPiece, TimeSpan.Zero);
+            case Fate.HalfOpen:
+                return new(Fate.HalfOpen, bytes / 8, TimeSpan.Zero, int.MaxValue, HalfOpenFor);
+            case Fate.Slow:
+                return new(Fate.Slow, bytes / 2, LongestDelay * _random.NextDouble(), SmallPiece, TimeSpan.Zero);
             default:
                 return new(Fate.Cut, bytes, TimeSpan.Zero, int.MaxValue, TimeSpan.Zero);
         }
