@@ -14,7 +14,7 @@ internal sealed class CuttingProxy : IAsyncDisposable
 
     private static readonly Fate[] Deck =
     [
-        Fate.Refused, Fate.HalfOpen, Fate.Slow, Fate.Slow, .. Enumerable.Repeat(Fate.Cut, 8),
+        Fate.Refused, Fate.HalfOpen, Fate.Slow, Fate.Slow, .. Enumerable.Repeat(Fate.Cut, 20),
     ];
 
     private readonly int _upstream;
