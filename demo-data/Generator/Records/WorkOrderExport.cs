@@ -13,7 +13,7 @@ internal static class WorkOrderExport
 {
     /// <summary>The sign of degrees is one of ISO 8859-1, in which the export is stored.</summary>
     private const string Header =
-        "Order;Type;Raised;Unit;Part;Serial;Batch;Bench visits;Bench;Hours before;Bay;Slot;Ward;Equipment;Usage;Hours;Output;Finding;Seen;Reason;Disposal;Room °C";
+        "Order;Type;Raised;Unit;Part;Serial;Batch;Bench visits;Bench;Hours before;Bay;Slot;Ward;Equipment;Usage;Hours;Output;Finding;Seen;Reason;Disposal;Next meter;Room °C";
 
     // A row of no interest after so many others.
     private const int RemarkEvery = 40;
@@ -29,7 +29,7 @@ internal static class WorkOrderExport
             AppendRow(text, first, fitted);
             if (i % RemarkEvery == RemarkEvery - 1)
             {
-                string[] remark = [$"T{i:00000}", "TST", Time(first), .. Enumerable.Repeat("", 18), "21,5"];
+                string[] remark = [$"T{i:00000}", "TST", Time(first), .. Enumerable.Repeat("", 19), "21,5"];
                 text.AppendJoin(';', remark).Append('\n');
             }
         }
@@ -66,6 +66,7 @@ internal static class WorkOrderExport
             said.Failed is null ? "" : said.Failed.Moment == FailureMoment.Failure ? "A" : "B",
             said.Removed is null ? "" : Reason(said.Removed.Reason),
             said.Retired?.Reason ?? "",
+            said.MeterChanged is { HasFirstHours: true } changed ? Number(changed.FirstHours) : "",
             "",
         ];
         text.AppendJoin(';', cells).Append('\n');
@@ -75,6 +76,7 @@ internal static class WorkOrderExport
     {
         ModuleEvent.EventOneofCase.Registered => fitted is null ? "REG" : "COM",
         ModuleEvent.EventOneofCase.Installed => "FIT",
+        ModuleEvent.EventOneofCase.MeterChanged => "MTR",
         ModuleEvent.EventOneofCase.OutputMeasured => "OPT",
         ModuleEvent.EventOneofCase.Failed => "FLT",
         ModuleEvent.EventOneofCase.Removed => "OUT",
@@ -86,6 +88,7 @@ internal static class WorkOrderExport
     private static string Hours(ModuleEvent said, Installed? installed) =>
         said.OutputMeasured is { HasReadingHours: true } output ? Number(output.ReadingHours)
         : said.Failed is { HasReadingHours: true } failed ? Number(failed.ReadingHours)
+        : said.MeterChanged is { HasFinalHours: true } changed ? Number(changed.FinalHours)
         : said.Removed is { HasReadingHours: true } removed ? Number(removed.ReadingHours)
         : installed is { HasReadingHours: true } ? Number(installed.ReadingHours)
         : "";

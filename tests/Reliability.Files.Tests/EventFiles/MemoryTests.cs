@@ -8,6 +8,8 @@ using Xunit;
 namespace Reliability.Files.Tests.EventFiles;
 
 /// <summary>Memory does not grow with the file. What is alive is measured by the collector, at every hundred-thousandth row.</summary>
+[Collection(nameof(MemoryTests))]
+[CollectionDefinition(nameof(MemoryTests), DisableParallelization = true)]
 public sealed class MemoryTests
 {
     private const long FileBytes = 200L << 20;
