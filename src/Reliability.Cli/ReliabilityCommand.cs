@@ -4,6 +4,7 @@ using System.CommandLine.Parsing;
 using Reliability.Cli.Aliases;
 using Reliability.Cli.Catalog;
 using Reliability.Cli.Comparison;
+using Reliability.Cli.Corrections;
 using Reliability.Cli.Fits;
 using Reliability.Cli.Lives;
 using Reliability.Cli.Modules;
@@ -11,6 +12,7 @@ using Reliability.Cli.Posting;
 using Reliability.Cli.Predictions;
 using Reliability.Cli.Survival;
 using Reliability.Cli.Terminals;
+using Reliability.Cli.Watching;
 
 namespace Reliability.Cli;
 
@@ -41,6 +43,10 @@ internal static class ReliabilityCommand
         context.Json,
         new PostCommand(context).Create(),
         new ModelsCommand(context).Create(),
+        new RetractCommand(context).Create(),
+        new ReplaceCommand(context).Create(),
+        new EraseNoteCommand(context).Create(),
+        new WatchCommand(context).Create(),
         new ModulesCommand(context).Create(),
         new ModuleCommand(context).Create(),
         new AliasesCommand(context).Create(),

@@ -16,9 +16,10 @@ internal sealed class ModulesCommand(CommandContext context)
         {
             Description = "Conditions joined by AND, such as: site = \"Quennick General\" AND state = IN_SERVICE",
         };
+        Option<bool> retired = new("--show-retired") { Description = "List modules that are out of use for good as well." };
         ListOptions options = new();
         RevisionOption revision = new();
-        Command command = new("modules", "List modules with state, age and rated hours.") { filter, revision };
+        Command command = new("modules", "List modules with state, age and rated hours.") { filter, retired, revision };
         options.AddTo(command);
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
@@ -31,6 +32,7 @@ internal sealed class ModulesCommand(CommandContext context)
                     PageSize = size,
                     PageToken = token,
                     MinimumRevision = revision.Read(parse),
+                    ShowRetired = parse.GetValue(retired),
                 };
                 ListModulesResponse page = await connection.History.ListModulesAsync(request, cancellationToken: cancellation).ConfigureAwait(false);
                 all.Modules.Add(page.Modules);

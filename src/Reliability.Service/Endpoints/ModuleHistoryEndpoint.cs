@@ -74,6 +74,8 @@ internal sealed class ModuleHistoryEndpoint(
         var violations = requestCheck.Check(request);
         var filter = ModuleFilters.Read(request.Filter, violations);
         violations.ThrowIfAny();
+        if (request.ShowRetired)
+            filter = filter with { LeaveOutRetired = false };
         var after = StoreToken.Read(request, request.PageToken);
         await gate.WaitAsync(request.MinimumRevision, context.CancellationToken);
         var view = await recordTime.ViewAsync(request.AsOfRecordTime, context.CancellationToken);

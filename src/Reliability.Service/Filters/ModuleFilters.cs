@@ -17,7 +17,9 @@ internal static class ModuleFilters
     private const string Fields = "module_model, site, host_device, host_model, lot, refurbisher, refurbishment_count, state, "
         + "serial_number, udi, asset_number";
 
-    /// <summary>Reads a filter, and tells what is wrong with it.</summary>
+    /// <summary>
+    /// Reads a filter, and tells what is wrong with it. Retired modules are left out unless it names a state or an identifier.
+    /// </summary>
     public static ModuleFilter Read(string text, Violations violations)
     {
         var filter = new ModuleFilter();
@@ -36,7 +38,8 @@ internal static class ModuleFilters
                 filter = With(filter, name, value, violations);
         }
 
-        return filter;
+        // Who names a state or an identifier says whether retired modules are meant.
+        return filter with { LeaveOutRetired = !seen.Overlaps(["state", "serial_number", "udi", "asset_number"]) };
     }
 
     private static ModuleFilter With(ModuleFilter filter, string name, string value, Violations violations)

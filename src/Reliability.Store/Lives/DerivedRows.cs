@@ -1,6 +1,7 @@
 using System.Text.Json;
 using Npgsql;
 using Reliability.History.Events;
+using Reliability.History.Lives;
 using Reliability.History.Identifiers;
 
 namespace Reliability.Store.Lives;
@@ -32,6 +33,7 @@ internal sealed class DerivedRows(Database database)
             batch.BatchCommands.Add(InsertLives(organisation, kept));
             batch.BatchCommands.Add(InsertIdentifiers(organisation, kept));
             batch.BatchCommands.Add(InsertHosts(organisation, kept));
+            batch.BatchCommands.Add(Archive(organisation, kept));
             await batch.ExecuteNonQueryAsync(cancellation);
         }
         await transaction.CommitAsync(cancellation);
@@ -111,6 +113,26 @@ internal sealed class DerivedRows(Database database)
         await using var reader = await command.ExecuteReaderAsync(cancellation);
         while (await reader.ReadAsync(cancellation)) replaced.Add(reader.GetString(0));
         return replaced;
+    }
+
+    /// <summary>
+    /// Marks the streams of retired modules as archived, and takes the mark off when one is back. A stream that is being
+    /// written just now is passed over: what is written has it derived again.
+    /// </summary>
+    private NpgsqlBatchCommand Archive(string organisation, IReadOnlyList<DerivedRecord> records)
+    {
+        var command = new NpgsqlBatchCommand(
+            $"""
+            with changed as (
+              select id, retired from {database.Schema}.mt_streams join unnest($2, $3) as derived (module, retired) on id = module
+              where tenant_id = $1 and is_archived <> retired for update of mt_streams skip locked)
+            update {database.Schema}.mt_streams as stream set is_archived = retired
+            from changed where stream.tenant_id = $1 and stream.id = changed.id
+            """);
+        Add(command.Parameters, organisation);
+        Add(command.Parameters, records.Select(record => record.Record.ModuleId));
+        Add(command.Parameters, records.Select(record => record.Derived.State == ModuleState.Retired));
+        return command;
     }
 
     private NpgsqlBatchCommand Delete(string table, string organisation, string[] modules)

@@ -31,6 +31,9 @@ public sealed record ModuleFilter
     /// <summary>Where it is in its life.</summary>
     public ModuleState? State { get; init; }
 
+    /// <summary>Leave out modules that are out of use for good.</summary>
+    public bool LeaveOutRetired { get; init; }
+
     /// <summary>Serial number.</summary>
     public string? SerialNumber { get; init; }
 

@@ -11,6 +11,7 @@ using Reliability.Store.Notes;
 using Reliability.Store.Paging;
 using Reliability.Store.Records;
 using Reliability.Store.Revisions;
+using Reliability.Store.Schema;
 
 namespace Reliability.Store.Modules;
 
@@ -212,6 +213,7 @@ public sealed class ModuleQueries
         conditions.AddIf("lot = {0}", filter.Lot);
         conditions.AddIf("refurbisher = {0}", filter.Refurbisher);
         if (filter.RefurbishmentCount is { } count) conditions.Add("refurbishment_count = {0}", count);
+        if (filter.LeaveOutRetired) conditions.Add(StoreSchema.NotRetired);
         if (filter.State is { } state) conditions.Add("state = {0}", Words.Of(state));
         AddIdentifier(IdentifierKind.Serial, filter.SerialNumber);
         AddIdentifier(IdentifierKind.Udi, filter.Udi);

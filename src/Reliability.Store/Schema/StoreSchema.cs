@@ -13,6 +13,11 @@ internal static class StoreSchema
     /// <summary>How many window numbers a process takes at a time.</summary>
     public const int WindowNumbersTaken = 1000;
 
+    /// <summary>
+    /// The condition on module states that leaves retired modules out, in the words of the index that holds the others.
+    /// </summary>
+    public const string NotRetired = "state <> 'retired'";
+
     public static IEnumerable<ISchemaObject> Objects(string schema)
     {
         yield return new Sequence($"{schema}.commit_window_number");
@@ -117,6 +122,11 @@ internal static class StoreSchema
         table.AddColumn("alias_version", "bigint").NotNull().DefaultValue(0);
         table.AddColumn("joined_to", "text");
         table.Indexes.Add(new IndexDefinition("module_state_model") { Columns = ["organisation", "model"] });
+        table.Indexes.Add(new IndexDefinition("module_state_in_use")
+        {
+            Columns = ["organisation", "module"],
+            Predicate = NotRetired,
+        });
         return table;
     }
 

@@ -1,3 +1,4 @@
+using Reliability.History.Events;
 using Reliability.History.Lives;
 using Reliability.Store.Posting;
 using Xunit;
@@ -50,6 +51,49 @@ public sealed class ArchivedModuleTests(SharedServer server) : StoreTest(server)
 
         Assert.Equal(before, await DerivedRowsAsync());
     }
+
+    [Fact]
+    public async Task A_retired_module_is_archived_and_what_comes_late_or_takes_it_back_brings_it_back()
+    {
+        var retired = Scenario.Event("m-1", "m-1-retired", 100, new RetiredV1 { Reason = "obsolete" });
+        await Organisation.Catalogue.CreateAsync(Scenario.Model, Scenario.Blower, Cancellation);
+        await RecordAndWaitAsync([.. Scenario.WholeHistory("m-1"), .. Scenario.WholeHistory("m-2"), retired]);
+
+        Assert.Equal(["m-1"], await ArchivedAsync());
+        Assert.Equal(["m-2"], await ListedAsync(leaveOutRetired: true));
+        Assert.Equal(["m-1", "m-2"], await ListedAsync(leaveOutRetired: false));
+        var lives = await Organisation.Lives.ReadAsync(new() { Modules = ["m-1"] }, null, Cancellation).ToListAsync(Cancellation);
+        Assert.Equal(2, lives.Count);
+
+        // Late, but it changes nothing: retired it stays.
+        await RecordAndWaitAsync(Scenario.Failed("m-1", 46, 900));
+        Assert.Equal(["m-1"], await ArchivedAsync());
+
+        await RecordAndWaitAsync(Scenario.Retracted("m-1", retired, 101));
+        Assert.Empty(await ArchivedAsync());
+        Assert.Equal(["m-1", "m-2"], await ListedAsync(leaveOutRetired: true));
+    }
+
+    [Fact]
+    public async Task The_note_of_an_archived_module_is_erased_and_it_stays_archived()
+    {
+        var noted = Scenario.Event("m-1", "m-1-retired", 100, new RetiredV1 { Reason = "obsolete" }) with { Note = "a note" };
+        await RecordAndWaitAsync([.. Scenario.WholeHistory("m-1"), noted]);
+
+        var erased = await Organisation.Notes.EraseAsync("m-1", noted.Source, noted.OriginalId, Cancellation);
+
+        Assert.NotNull(erased!.EraseTime);
+        await WaitAsync(erased.Revision);
+        Assert.Equal(["m-1"], await ArchivedAsync());
+    }
+
+    private async Task<string[]> ArchivedAsync() =>
+        (await ScalarAsync<string>("select coalesce(string_agg(id, ' ' order by id), '') from mt_streams where is_archived"))
+        .Split(' ', StringSplitOptions.RemoveEmptyEntries);
+
+    private async Task<IEnumerable<string>> ListedAsync(bool leaveOutRetired) =>
+        (await Organisation.Modules.ListAsync(new() { LeaveOutRetired = leaveOutRetired }, 10, null, Cancellation))
+        .Items.Select(stored => stored.Summary.Module.ModuleId);
 
     /// <summary>Archives through Marten's own function.</summary>
     private async Task ArchiveAsync(string module)

@@ -1,0 +1,62 @@
+using System.CommandLine;
+using Grpc.Core;
+using Reliability.Cli.Answers;
+using Reliability.Cli.Modules;
+using Reliability.Cli.Terminals;
+using Reliability.V1;
+
+namespace Reliability.Cli.Watching;
+
+/// <summary>Follows the record.</summary>
+internal sealed class WatchCommand(CommandContext context)
+{
+    /// <summary>The command.</summary>
+    public Command Create()
+    {
+        Option<string?> after = new("--after") { Description = "Begin behind this revision." };
+        Option<bool> fromStart = new("--from-start") { Description = "Begin with the first event ever recorded; with what is recorded from now on when absent." };
+        Option<string[]> modules = new("--module") { Description = "Only events of this module: its id, or serial:..., udi:... or asset:... May be given several times." };
+        Option<string[]> kinds = new("--event") { Description = "Only events of this kind, such as removed. May be given several times." };
+        Option<int?> limit = new("--limit") { Description = "End after so many events." };
+        Command command = new("watch", "Follow the record: every event as it is recorded, until stopped.") { after, fromStart, modules, kinds, limit };
+        return context.Asking(command, async (connection, parse, cancellation) =>
+        {
+            WatchEventsRequest request = new() { AfterRevision = parse.GetValue(after) ?? "" };
+            request.FromNow = request.AfterRevision.Length == 0 && !parse.GetValue(fromStart);
+            foreach (string module in parse.GetValue(modules) ?? [])
+                request.Modules.Add(await ModuleNames.ResolveAsync(connection.History, module, "", cancellation).ConfigureAwait(false));
+            request.EventKinds.Add(parse.GetValue(kinds) ?? []);
+            long left = parse.GetValue(limit) ?? long.MaxValue;
+            string revision = "";
+            try
+            {
+                using AsyncServerStreamingCall<WatchEventsResponse> call = connection.History.WatchEvents(request, cancellationToken: cancellation);
+                while (left > 0 && await call.ResponseStream.MoveNext(cancellation).ConfigureAwait(false))
+                {
+                    WatchEventsResponse message = call.ResponseStream.Current;
+                    bool all = message.Events.Count <= left;
+                    foreach (WatchedEvent watched in message.Events.Take((int)Math.Min(left, message.Events.Count)))
+                        Write(watched, parse.GetValue(context.Json));
+                    left -= message.Events.Count;
+                    if (all)
+                        revision = message.Revision;
+                }
+                return ExitCode.Success;
+            }
+            finally
+            {
+                if (revision.Length > 0)
+                    context.Terminal.Complain($"Go on with: reliability watch --after {revision}");
+            }
+        });
+    }
+
+    private void Write(WatchedEvent watched, bool asJson)
+    {
+        ModuleEvent told = watched.Event;
+        context.Terminal.Raw.WriteLine(asJson
+            ? JsonAnswer.Line(watched)
+            : $"{NumberText.Minute(watched.RecordTime)}  {told.Module}  {EventKind.Of(told)}  {EventText.Of(told)}  {told.Source} {told.EventId}");
+        context.Terminal.Raw.Flush();
+    }
+}
