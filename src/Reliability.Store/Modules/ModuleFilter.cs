@@ -57,6 +57,7 @@ public sealed record ModuleFilter
             && Is(Refurbisher, module.Condition?.Refurbisher)
             && (RefurbishmentCount is not { } count || module.Condition?.RefurbishmentCount == count)
             && (State is not { } state || module.State == state)
+            && !(LeaveOutRetired && module.State == ModuleState.Retired)
             && Has(IdentifierKind.Serial, SerialNumber)
             && Has(IdentifierKind.Udi, Udi)
             && Has(IdentifierKind.Asset, AssetNumber);
