@@ -92,7 +92,7 @@ public sealed class ArchivedModuleTests(SharedServer server) : StoreTest(server)
         .Split(' ', StringSplitOptions.RemoveEmptyEntries);
 
     private async Task<IEnumerable<string>> ListedAsync(bool leaveOutRetired) =>
-        (await Organisation.Modules.ListAsync(new() { LeaveOutRetired = leaveOutRetired }, 10, null, Cancellation))
+        (await Organisation.Modules.ListAsync(new() { LeaveOutRetired = leaveOutRetired }, null, 10, null, Cancellation))
         .Items.Select(stored => stored.Summary.Module.ModuleId);
 
     /// <summary>Archives through Marten's own function.</summary>
