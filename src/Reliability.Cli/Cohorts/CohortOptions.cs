@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Reliability.Cli.Connections;
 using Reliability.Cli.Terminals;
 using Reliability.Files;
 using Reliability.Files.Times;
@@ -20,6 +21,7 @@ internal sealed class CohortOptions
     private readonly Option<string?> _since = new("--since") { Description = "Lives that began on this day (or at this time) or later." };
     private readonly Option<string?> _until = new("--until") { Description = "Lives that began before this day (or time)." };
     private readonly Option<string?> _cutoff = new("--cutoff") { Description = "Use nothing that happened after this day (or time)." };
+    private readonly RecordTimeOption _recordTime = new();
     private readonly Option<string?> _zone = new("--zone") { Description = "The IANA time zone of these days; UTC by default." };
     private readonly Option<string?> _failureMode = new("--failure-mode") { Description = "Count failures by this mode only; others survived so far." };
     private readonly Option<bool> _includeFlagged = new("--include-flagged") { Description = "Take in lives whose outcome rests on a reading that was left out." };
@@ -53,6 +55,7 @@ internal sealed class CohortOptions
             EarliestStartTime = Edge(parse, _since, zone.TryReadFrom),
             LatestStartTime = Edge(parse, _until, zone.TryReadFrom),
             DataCutoffTime = Edge(parse, _cutoff, zone.TryReadUntil),
+            AsOfRecordTime = _recordTime.Read(parse, zone),
         };
         cohort.ModuleModels.Add((parse.GetValue(_models) ?? []).Select(ModuleModelName.Of));
         cohort.RefurbishmentCounts.Add(parse.GetValue(_refurbishments) ?? []);
@@ -75,5 +78,5 @@ internal sealed class CohortOptions
     private static Option<string[]> Many(string name, string description) => new(name) { Description = description + " Can be given several times." };
 
     private IEnumerable<Option> All() =>
-        [_models, _condition, _refurbishments, _refurbishers, _sites, _hostModels, _lots, _since, _until, _cutoff, _zone, _failureMode, _includeFlagged];
+        [_models, _condition, _refurbishments, _refurbishers, _sites, _hostModels, _lots, _since, _until, _cutoff, _recordTime, _zone, _failureMode, _includeFlagged];
 }

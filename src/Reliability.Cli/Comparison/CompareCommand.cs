@@ -73,9 +73,10 @@ internal sealed class CompareCommand(CommandContext context)
         string[] given = parse.GetValue(filters) ?? [];
         if (parse.GetValue(sample) is string file)
         {
-            return given.Length == 0
-                ? new CohortGroup { Name = Path.GetFileNameWithoutExtension(file), Sample = await SampleSheet.ReadAsync(file, cancellation).ConfigureAwait(false) }
-                : throw new UsageException($"{sample.Name} takes the lives from a file; {filters.Name} would select lives on record. Give one or the other.");
+            if (given.Length > 0)
+                throw new UsageException($"{sample.Name} takes the lives from a file; {filters.Name} would select lives on record. Give one or the other.");
+            (InlineSample lives, string fileName) = await SampleSheet.ReadAsync(file, cancellation).ConfigureAwait(false);
+            return new CohortGroup { Name = fileName, Sample = lives };
         }
         string[] used = given.Length > 0 ? given : [byDefault];
         string name = string.Join(", ", used.Select(filter => filter[(filter.IndexOf('=', StringComparison.Ordinal) + 1)..].Trim()));

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using Reliability.Cli.Cohorts;
 using Reliability.Cli.Connections;
+using Reliability.Cli.Terminals;
 using Reliability.V1;
 
 namespace Reliability.Cli.Lives;
@@ -17,13 +18,26 @@ internal sealed class LivesCommand(CommandContext context)
         ListOptions options = new();
         RevisionOption revision = new();
         Option<bool> includedOnly = new("--included-only") { Description = "Leave out lives that are excluded." };
-        Command command = new("lives", "List the lives of a cohort, excluded ones with their reason.") { includedOnly, revision };
+        Option<string?> csv = new("--csv") { Description = "Write all lives of the cohort into this CSV file, whatever the limit." };
+        Command command = new("lives", "List the lives of a cohort, excluded ones with their reason.") { includedOnly, revision, csv };
         cohort.AddTo(command);
         options.AddTo(command);
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
             ListLivesResponse all = new();
             Cohort asked = cohort.Read(parse);
+            if (parse.GetValue(csv) is string file)
+            {
+                ExportLivesRequest export = new()
+                {
+                    Cohort = asked,
+                    IncludedOnly = parse.GetValue(includedOnly),
+                    MinimumRevision = revision.Read(parse),
+                };
+                await LifeFile.SaveAsync(connection, export, file, cancellation).ConfigureAwait(false);
+                context.Terminal.Line($"Written into {file}");
+                return ExitCode.Success;
+            }
             bool more = await PageReader.ReadAsync(options.Limit(parse), LargestPage, async (size, token) =>
             {
                 ListLivesRequest request = new()

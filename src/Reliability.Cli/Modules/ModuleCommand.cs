@@ -1,7 +1,9 @@
 using System.CommandLine;
+using Google.Protobuf.WellKnownTypes;
 using Reliability.Cli.Answers;
 using Reliability.Cli.Connections;
 using Reliability.Cli.Terminals;
+using Reliability.Files.Times;
 using Reliability.V1;
 
 namespace Reliability.Cli.Modules;
@@ -17,19 +19,21 @@ internal sealed class ModuleCommand(CommandContext context)
         Argument<string> id = new("ID") { Description = "The module's id, or serial:..., udi:... or asset:..." };
         ListOptions options = new();
         RevisionOption revision = new();
-        Command command = new("module", "Show a module's state and record.") { id, revision };
+        RecordTimeOption recordTime = new();
+        Command command = new("module", "Show a module's state and record.") { id, revision, recordTime };
         options.AddTo(command);
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
             string minimum = revision.Read(parse);
+            Timestamp? asOf = recordTime.Read(parse, ZoneName.None);
             string name = await ModuleNames.ResolveAsync(connection.History, parse.GetRequiredValue(id), minimum, cancellation).ConfigureAwait(false);
             Module module = await connection.History.GetModuleAsync(
-                new GetModuleRequest { Name = name, MinimumRevision = minimum }, cancellationToken: cancellation).ConfigureAwait(false);
+                new GetModuleRequest { Name = name, MinimumRevision = minimum, AsOfRecordTime = asOf }, cancellationToken: cancellation).ConfigureAwait(false);
             ListModuleEventsResponse record = new();
             bool more = await PageReader.ReadAsync(options.Limit(parse), LargestPage, async (size, token) =>
             {
                 ListModuleEventsResponse page = await connection.History.ListModuleEventsAsync(
-                    new ListModuleEventsRequest { Parent = name, PageSize = size, PageToken = token, MinimumRevision = minimum },
+                    new ListModuleEventsRequest { Parent = name, PageSize = size, PageToken = token, MinimumRevision = minimum, AsOfRecordTime = asOf },
                     cancellationToken: cancellation).ConfigureAwait(false);
                 record.Events.Add(page.Events);
                 record.NextPageToken = page.NextPageToken;

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Reliability.Cli.Connections;
+using Reliability.Files.Times;
 using Reliability.V1;
 
 namespace Reliability.Cli.Modules;
@@ -19,7 +20,8 @@ internal sealed class ModulesCommand(CommandContext context)
         Option<bool> retired = new("--show-retired") { Description = "List modules that are out of use for good as well." };
         ListOptions options = new();
         RevisionOption revision = new();
-        Command command = new("modules", "List modules with state, age and rated hours.") { filter, retired, revision };
+        RecordTimeOption recordTime = new();
+        Command command = new("modules", "List modules with state, age and rated hours.") { filter, retired, revision, recordTime };
         options.AddTo(command);
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
@@ -33,6 +35,7 @@ internal sealed class ModulesCommand(CommandContext context)
                     PageToken = token,
                     MinimumRevision = revision.Read(parse),
                     ShowRetired = parse.GetValue(retired),
+                    AsOfRecordTime = recordTime.Read(parse, ZoneName.None),
                 };
                 ListModulesResponse page = await connection.History.ListModulesAsync(request, cancellationToken: cancellation).ConfigureAwait(false);
                 all.Modules.Add(page.Modules);

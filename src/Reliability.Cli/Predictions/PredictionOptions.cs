@@ -22,6 +22,7 @@ internal sealed class PredictionOptions
     private readonly Option<double?> _hoursPerDay = new("--hours-per-day") { Description = "Assume so many hours of use a day instead of those measured." };
     private readonly Option<bool> _beyond = new("--beyond-rated-hours") { Description = "Show dates beyond the rated hours too, labelled. No permission to exceed them." };
     private readonly Option<bool> _includeFlagged = new("--include-flagged") { Description = "Take in lives whose outcome rests on a reading that was left out." };
+    private readonly RecordTimeOption _recordTime = new();
     private readonly RevisionOption _revision = new();
 
     /// <summary>Prepares the options.</summary>
@@ -31,7 +32,7 @@ internal sealed class PredictionOptions
     public void AddTo(Command command)
     {
         foreach (OptionBase option in (OptionBase[])
-            [_riskLimit, _asOf, _before, _zone, _lifeModel, _confidence, _bounds, _hoursPerDay, _beyond, _includeFlagged, _revision])
+            [_riskLimit, _asOf, _before, _zone, _lifeModel, _confidence, _bounds, _hoursPerDay, _beyond, _includeFlagged, _recordTime, _revision])
         {
             command.Add(option);
         }
@@ -55,6 +56,7 @@ internal sealed class PredictionOptions
             IncludeDatesBeyondRatedHours = parse.GetValue(_beyond),
             IncludeFlagged = parse.GetValue(_includeFlagged),
             MinimumRevision = _revision.Read(parse),
+            AsOfRecordTime = _recordTime.Read(parse, zone),
         };
         if (parse.GetValue(_asOf) is string asOf)
             request.AsOfTime = zone.TryReadUntil(asOf, out Timestamp time, out string problem) ? time : throw new UsageException($"--as-of: {problem}.");
@@ -84,6 +86,7 @@ internal sealed class PredictionOptions
             IncludeDatesBeyondRatedHours = one.IncludeDatesBeyondRatedHours,
             IncludeFlagged = one.IncludeFlagged,
             MinimumRevision = one.MinimumRevision,
+            AsOfRecordTime = one.AsOfRecordTime,
         };
         if (one.HasRiskLimit)
             fleet.RiskLimit = one.RiskLimit;

@@ -34,6 +34,7 @@ internal sealed class LivesOptions
         List<string> given = [.. _cohort.Given(parse)];
         if (given.Count > 0)
             throw new UsageException($"--sample takes the lives from a file; {string.Join(", ", given)} would select lives on record. Give one or the other.");
-        return new LivesChoice(Path.GetFileNameWithoutExtension(file), null, await SampleSheet.ReadAsync(file, cancellation).ConfigureAwait(false));
+        (InlineSample sample, string name) = await SampleSheet.ReadAsync(file, cancellation).ConfigureAwait(false);
+        return new LivesChoice(name, null, sample);
     }
 }

@@ -1,4 +1,7 @@
+using Google.Api;
+using Google.Protobuf;
 using Grpc.Core;
+using Microsoft.AspNetCore.Grpc.JsonTranscoding;
 using Reliability.Service.Aliases;
 using Reliability.Service.Errors;
 using Reliability.Service.Events;
@@ -16,7 +19,8 @@ namespace Reliability.Service.Endpoints;
 /// <summary>ModuleHistoryService: what happened to modules, and the lives that follow.</summary>
 internal sealed class ModuleHistoryEndpoint(
     RequestCheck requestCheck, EventPosting posting, EventStream eventStream, EventWatch eventWatch, Uploading uploading,
-    LifeList lifeList, AliasRequests aliases, OrganisationStore store, RevisionGate gate, RecordTimeGate recordTime)
+    LifeList lifeList, LifeExport lifeExport, AliasRequests aliases, OrganisationStore store, RevisionGate gate,
+    RecordTimeGate recordTime)
     : V1.ModuleHistoryService.ModuleHistoryServiceBase
 {
     public override Task<V1.RecordEventsResponse> RecordEvents(V1.RecordEventsRequest request, ServerCallContext context) =>
@@ -114,6 +118,35 @@ internal sealed class ModuleHistoryEndpoint(
     {
         requestCheck.Enforce(request);
         return lifeList.ListAsync(request, context.CancellationToken);
+    }
+
+    public override async Task ExportLives(
+        V1.ExportLivesRequest request, IServerStreamWriter<HttpBody> responseStream, ServerCallContext context)
+    {
+        requestCheck.Enforce(request);
+        var http = context.GetHttpContext();
+        var overHttp = http.GetEndpoint()?.Metadata.GetMetadata<GrpcJsonTranscodingMetadata>() is not null;
+        try
+        {
+            await foreach (var chunk in lifeExport.ExportAsync(request, context.CancellationToken))
+            {
+                if (overHttp)
+                {
+                    if (!http.Response.HasStarted)
+                        http.Response.Headers.ContentDisposition = "attachment; filename=\"lives.csv\"";
+                    // The transcoder ends each message of a stream with a line feed: that of the last line.
+                    chunk.Data = ByteString.CopyFrom(chunk.Data.Span[..^1]);
+                }
+
+                await responseStream.WriteAsync(chunk, context.CancellationToken);
+            }
+        }
+        catch when (overHttp && http.Response.HasStarted)
+        {
+            // A refusal would be appended as a line: broken off, nobody takes the file for whole.
+            http.Abort();
+            throw;
+        }
     }
 
     public override async Task<V1.ListAttributeValuesResponse> ListAttributeValues(

@@ -27,6 +27,7 @@ internal static class RpcEndpoints
         builder.Services.AddTransient<Uploading>();
         builder.Services.AddTransient<AliasRequests>();
         builder.Services.AddTransient<LifeList>();
+        builder.Services.AddTransient<LifeExport>();
         builder.Services.AddTransient<Forecasting>();
         builder.Services
             .AddGrpc(grpc =>

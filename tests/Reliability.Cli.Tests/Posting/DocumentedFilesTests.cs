@@ -31,6 +31,6 @@ public sealed class DocumentedFilesTests : IDisposable
             Assert.Equal(3, rows.Count);
             Assert.Empty(rows.SelectMany(row => row.Problems));
         }
-        Assert.Equal(3, (await SampleSheet.ReadAsync(_folder.Write("plain.csv", examples[2]), cancellation)).Observations.Count);
+        Assert.Equal(3, (await SampleSheet.ReadAsync(_folder.Write("plain.csv", examples[2]), cancellation)).Sample.Observations.Count);
     }
 }

@@ -1,6 +1,7 @@
 using Reliability.Cli.Samples;
 using Reliability.Cli.Terminals;
 using Reliability.Cli.Tests.Files;
+using Reliability.Files.LifeFiles;
 using Reliability.V1;
 using Xunit;
 
@@ -51,7 +52,22 @@ public sealed class SampleSheetTests : IDisposable
         Assert.EndsWith("there are no rows below the header.", Refusal("outcome,hours\n"), StringComparison.Ordinal);
     }
 
-    private InlineSample Read(string text) => SampleSheet.ReadAsync(_folder.Write("sample.csv", text), CancellationToken.None).GetAwaiter().GetResult();
+    [Fact]
+    public async Task Of_exported_lives_those_left_out_of_samples_are_left_out_and_told()
+    {
+        string header = string.Join(',', ExportedLives.Columns);
+        string rest = ",module-1,1,blower,new,0,,,,,2024-01-01T00:00:00Z,2024-02-01T00:00:00Z,no,failed,r\n";
+        string path = _folder.Write("lives.csv", $"{header}\nfailed,54,,,0,,,{rest}failed,60,,,0,,ENTRY_AGE_UNKNOWN,{rest},,,,,,AGE_UNKNOWN,{rest}");
+
+        (InlineSample sample, string name) = await SampleSheet.ReadAsync(path, TestContext.Current.CancellationToken);
+
+        Assert.Equal(54, Assert.Single(sample.Observations).FailureHours);
+        Assert.Equal("lives (2 excluded left out)", name);
+        Assert.EndsWith(
+            "(column exclusion_reason).", Refusal($"{header}\nfailed,60,,,0,,ENTRY_AGE_UNKNOWN,{rest}"), StringComparison.Ordinal);
+    }
+
+    private InlineSample Read(string text) => SampleSheet.ReadAsync(_folder.Write("sample.csv", text), CancellationToken.None).GetAwaiter().GetResult().Sample;
 
     private string Refusal(string text) => Assert.Throws<UsageException>(() => Read(text)).Message;
 }
