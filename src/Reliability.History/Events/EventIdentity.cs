@@ -1,7 +1,5 @@
-using System.Buffers.Binary;
 using System.Globalization;
 using System.Security.Cryptography;
-using System.Text;
 using Reliability.History.Aliases;
 
 namespace Reliability.History.Events;
@@ -68,31 +66,36 @@ public static class EventIdentity
     /// <param name="name">The name.</param>
     public static Guid VersionFive(Guid space, ReadOnlySpan<byte> name)
     {
-        var input = new byte[16 + name.Length];
-        space.TryWriteBytes(input, bigEndian: true, out _);
-        name.CopyTo(input.AsSpan(16));
+        var input = new HashedBytes(stackalloc byte[512]);
+        AddSpace(ref input, space);
+        input.Add(name);
+        return VersionFive(input);
+    }
+
+    private static Guid Named(params ReadOnlySpan<string> parts)
+    {
+        var input = new HashedBytes(stackalloc byte[512]);
+        AddSpace(ref input, Namespace);
+        foreach (var part in parts)
+            input.Add(part);
+        return VersionFive(input);
+    }
+
+    private static void AddSpace(ref HashedBytes input, Guid space)
+    {
+        Span<byte> bytes = stackalloc byte[16];
+        space.TryWriteBytes(bytes, bigEndian: true, out _);
+        input.Add(bytes);
+    }
+
+    private static Guid VersionFive(HashedBytes spaceAndName)
+    {
         Span<byte> hash = stackalloc byte[SHA1.HashSizeInBytes];
 #pragma warning disable CA5350 // RFC 9562 prescribes SHA-1 for version 5; it names, it does not protect.
-        SHA1.HashData(input, hash);
+        SHA1.HashData(spaceAndName.Written, hash);
 #pragma warning restore CA5350
         hash[6] = (byte)((hash[6] & 0x0F) | 0x50);
         hash[8] = (byte)((hash[8] & 0x3F) | 0x80);
         return new Guid(hash[..16], bigEndian: true);
-    }
-
-    // Each part is written behind its length, so that no two lists of parts make one name.
-    private static Guid Named(params ReadOnlySpan<string> parts)
-    {
-        using var name = new MemoryStream();
-        Span<byte> length = stackalloc byte[4];
-        foreach (var part in parts)
-        {
-            var bytes = Encoding.UTF8.GetBytes(part);
-            BinaryPrimitives.WriteInt32BigEndian(length, bytes.Length);
-            name.Write(length);
-            name.Write(bytes);
-        }
-
-        return VersionFive(Namespace, name.ToArray());
     }
 }

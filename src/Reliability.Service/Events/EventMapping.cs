@@ -147,18 +147,18 @@ internal sealed class EventMapping(EventTimes times, string organisation)
         ExpectedHoursPerDay = said.HasExpectedHoursPerDay ? said.ExpectedHoursPerDay : null,
     };
 
-    private static RunHoursReadV1 RunHoursRead(V1.ModuleEvent posted, DateTimeZone? dayZone) => new()
+    private static RunHoursReadV1 RunHoursRead(V1.ModuleEvent posted, DateTimeZone? dayZone)
     {
-        Meter = MeterRead(posted.RunHoursRead.Meter, posted.Module),
-        Readings =
-        [
-            .. posted.RunHoursRead.Readings.Select(reading =>
-            {
-                var window = EventTimes.Window(reading.ReadTime ?? posted.OccurTime, dayZone);
-                return new MeterReading { Earliest = window.Earliest, Latest = window.Latest, Hours = reading.Hours };
-            }),
-        ],
-    };
+        var said = posted.RunHoursRead.Readings;
+        var readings = new MeterReading[said.Count];
+        for (var i = 0; i < readings.Length; i++)
+        {
+            var window = EventTimes.Window(said[i].ReadTime ?? posted.OccurTime, dayZone);
+            readings[i] = new() { Earliest = window.Earliest, Latest = window.Latest, Hours = said[i].Hours };
+        }
+
+        return new() { Meter = MeterRead(posted.RunHoursRead.Meter, posted.Module), Readings = readings };
+    }
 
     private static LifeReportedV1 LifeReported(V1.ModuleEvent posted, DateTimeZone? dayZone)
     {

@@ -13,6 +13,10 @@ internal readonly record struct PostedEvent(RecordedEvent Event, long BodyHash)
 
     public static PostedEvent Of(RecordedEvent recorded) => new(recorded, HashOf(recorded));
 
-    public static long HashOf(RecordedEvent recorded) =>
-        BinaryPrimitives.ReadInt64BigEndian(EventContent.Hash(recorded));
+    public static long HashOf(RecordedEvent recorded)
+    {
+        Span<byte> hash = stackalloc byte[32];
+        EventContent.Hash(recorded, hash);
+        return BinaryPrimitives.ReadInt64BigEndian(hash);
+    }
 }

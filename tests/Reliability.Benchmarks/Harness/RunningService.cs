@@ -16,6 +16,9 @@ internal sealed class RunningService : IAsyncDisposable
 
     public ServiceClients Clients => _clients!;
 
+    /// <summary>Seconds on a processor that the service has taken so far.</summary>
+    public double ProcessorSeconds => _service!.ProcessorTime.TotalSeconds;
+
     /// <summary>Connects to the service's own PostgreSQL.</summary>
     public async Task<NpgsqlDataSource> DatabaseAsync() =>
         NpgsqlDataSource.Create(await PrivateClusterAccess.ConnectionStringAsync(_folder));

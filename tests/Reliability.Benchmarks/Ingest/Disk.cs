@@ -33,11 +33,11 @@ internal sealed class Disk(NpgsqlDataSource database)
     {
         await using var command = database.CreateCommand(
             """
-            insert into reliability.posted_event (organisation, event_id, body_hash, window_number)
-            select 'default', overlay(overlay(md5(n::text) placing '5' from 13) placing 'a' from 17)::uuid, md5('b' || n)::uuid,
+            insert into reliability.posted_event (event_id, body_hash, window_number)
+            select overlay(overlay(md5(n::text) placing '5' from 13) placing 'a' from 17)::uuid, n,
                 (select min(window_number) from reliability.commit_window)
             from generate_series(1, $1) as n
-            order by 2
+            order by 1
             """);
         command.Parameters.AddWithValue(ids);
         command.CommandTimeout = 0;

@@ -10,7 +10,9 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
 {
     private readonly CopyLimit _copy = new(database);
     private readonly Disk _disk = new(database);
+    private readonly Processors _processors = new(service, database);
     private readonly List<double> _copied = [], _clean = [], _corrected = [], _livesSeconds = [], _bytes = [], _derivedBytes = [];
+    private readonly List<double> _cleanWithLives = [], _correctedWithLives = [], _client = [], _service = [], _postgres = [];
     private readonly Dictionary<string, (double Target, List<double> Rates)> _posted = [];
     private double _cleanShare;
 
@@ -25,8 +27,8 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
         var start = Stopwatch.GetTimestamp();
         await Loads.StreamAsync([.. fleet.Opening()], 100, known: false, cancellationToken);
         await Loads.StreamAsync(fleet.SpreadReadings(2), 1, known: false, cancellationToken);
-        var (_, revision) = await Loads.StreamAsync(fleet.SpreadReadings(3), 100, known: false, cancellationToken);
-        await Loads.LivesSecondsAsync(revision, cancellationToken);
+        var (_, revisions) = await Loads.StreamAsync(fleet.SpreadReadings(3), 100, known: false, cancellationToken);
+        await Loads.LivesSecondsAsync(revisions, cancellationToken);
         report(new Figure("modules made known and warmed up", Stopwatch.GetElapsedTime(start).TotalSeconds, "s"));
     }
 
@@ -47,14 +49,20 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
         bool known = false, bool measured = false)
     {
         var before = measured ? await _disk.SizesAsync(cancellationToken) : null;
-        var (rate, revision) = await Loads.StreamAsync(events, eventsPerMessage, known, cancellationToken);
+        var taken = await _processors.TakenAsync(cancellationToken);
+        var (rate, revisions) = await Loads.StreamAsync(events, eventsPerMessage, known, cancellationToken);
         if (!_posted.TryGetValue(name, out var posted))
             _posted.Add(name, posted = (target, []));
         posted.Rates.Add(rate);
-        var seconds = known ? 0 : await Loads.LivesSecondsAsync(revision, cancellationToken);
+        var each = Processors.EachSince(taken, await _processors.TakenAsync(cancellationToken), events.Count);
+        var seconds = known ? 0 : await Loads.LivesSecondsAsync(revisions, cancellationToken);
         if (before is null)
             return;
-        _clean.Add(events.Count / ((events.Count / rate) + seconds));
+        _clean.Add(rate);
+        _cleanWithLives.Add(events.Count / ((events.Count / rate) + seconds));
+        _client.Add(each.Client);
+        _service.Add(each.Service);
+        _postgres.Add(each.Postgres);
         _livesSeconds.Add(seconds);
         var after = await _disk.SizesAsync(cancellationToken);
         _bytes.Add((after.LogAndIds - before.LogAndIds) / events.Count);
@@ -65,10 +73,10 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
     public async Task PostCorrectedAsync(List<ModuleEvent> events, double share, CancellationToken cancellationToken)
     {
         _cleanShare = share;
-        var (rate, revision) = await Loads.StreamAsync(events, 100, known: false, cancellationToken);
-        var seconds = await Loads.LivesSecondsAsync(revision, cancellationToken);
-        // Most of the work that a late reading makes comes after its receipt, so the lives' time counts with both.
-        _corrected.Add(events.Count / ((events.Count / rate) + seconds));
+        var (rate, revisions) = await Loads.StreamAsync(events, 100, known: false, cancellationToken);
+        var seconds = await Loads.LivesSecondsAsync(revisions, cancellationToken);
+        _corrected.Add(rate);
+        _correctedWithLives.Add(events.Count / ((events.Count / rate) + seconds));
     }
 
     /// <summary>Seeds the table of posted ids; returns the seconds it took.</summary>
@@ -95,9 +103,13 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
             report(new Figure("lives up to date after the last receipt (spread)", Median(_livesSeconds), "s", Target.Most(5)));
             report(new Figure("a reading in the log and its id table", Median(_bytes), "bytes", Target.Most(140)));
             report(new Figure("  what is derived grew by, a reading", Median(_derivedBytes), "bytes"));
-            report(new Figure("clean readings, until the lives have them", Median(_clean), "events/s"));
-            report(new Figure("5 % late or corrected, until the lives have them", Median(_corrected), "events/s"));
+            report(new Figure("readings of which 5 % are late or corrected, spread", Median(_corrected), "events/s"));
             report(new Figure("  as a part of the clean rate", Median(_corrected) / Median(_clean), "", Target.Least(_cleanShare)));
+            // Most of the work that such a reading makes comes after its receipt.
+            report(new Figure("  the same, until the lives have them", Median(_correctedWithLives) / Median(_cleanWithLives), ""));
+            report(new Figure("a reading, spread: processor time of the client", Median(_client), "us"));
+            report(new Figure("  of the service", Median(_service), "us"));
+            report(new Figure("  of PostgreSQL", Median(_postgres), "us"));
         }
 
         _copied.Clear();

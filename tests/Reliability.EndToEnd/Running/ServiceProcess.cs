@@ -32,6 +32,16 @@ public sealed class ServiceProcess : IAsyncDisposable
         }
     }
 
+    /// <summary>Time on a processor that it has taken so far.</summary>
+    public TimeSpan ProcessorTime
+    {
+        get
+        {
+            _process.Refresh();
+            return _process.TotalProcessorTime;
+        }
+    }
+
     /// <summary>The log so far.</summary>
     public IReadOnlyList<string> Log
     {

@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.Globalization;
 using System.Text.Json;
 using Npgsql;
 using Reliability.History.Events;
@@ -62,7 +63,7 @@ public sealed class CommittedBytesTests(SharedServer server) : StoreTest(server)
             await ScalarAsync<object>(
                 $"""
                 with e as (update mt_events set type = '{line[0]}', data = '{line[1].Replace("'", "''", StringComparison.Ordinal)}' where id = '{recorded.EventId}'),
-                p as (update posted_event set body_hash = {ShortHash(HashesOfVersion1[n])} where event_id = '{recorded.EventId}')
+                p as (update posted_event set body_hash = {(HashesOfVersion1[n] is { } hash ? ShortHash(hash) : "body_hash")} where event_id = '{recorded.EventId}')
                 select 1
                 """);
         }
@@ -99,15 +100,18 @@ public sealed class CommittedBytesTests(SharedServer server) : StoreTest(server)
         Comparer<Type>.Create((one, other) => string.CompareOrdinal(one.Name, other.Name));
 
     /// <summary>The first 64 bits, which <c>posted_event.body_hash</c> holds now.</summary>
-    private static long ShortHash(string hash) =>
-        BinaryPrimitives.ReadInt64BigEndian(Guid.Parse(hash).ToByteArray(bigEndian: true));
+    private static string ShortHash(string hash) => BinaryPrimitives
+        .ReadInt64BigEndian(Guid.Parse(hash).ToByteArray(bigEndian: true)).ToString(CultureInfo.InvariantCulture);
 
-    /// <summary>What <c>posted_event.body_hash</c> held for the events of version 1: 128 bits.</summary>
-    private static readonly string[] HashesOfVersion1 =
+    /// <summary>
+    /// What <c>posted_event.body_hash</c> held for the events of version 1: 128 bits. Null for readings, which are hashed in
+    /// another form now: a table of the earlier form is made anew from the log.
+    /// </summary>
+    private static readonly string?[] HashesOfVersion1 =
     [
         "77ce8a99-deb2-24a7-c7d5-23dd9662800f",
         "bf405d5e-b603-c7f2-1905-4f30e2bcf695",
-        "4bc0f5fc-ca82-ebf7-bb59-3b0f232e2aa4",
+        null,
         "c13527db-a194-5ec5-1495-581561c6e81f",
         "48ddb827-c49e-c35c-e323-7e5063ec7db5",
         "03709d07-4566-9b84-1105-39b91a7bbe84",
