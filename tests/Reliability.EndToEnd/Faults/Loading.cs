@@ -98,7 +98,7 @@ internal static class Loading
     public static async Task<IReadOnlyList<string>> RecordedIdsAsync(ServiceClients clients)
     {
         var ids = new List<string>();
-        var request = new ListModulesRequest { PageSize = LargestPage };
+        var request = new ListModulesRequest { PageSize = LargestPage, ShowRetired = true };
         do
         {
             var page = await clients.History.ListModulesAsync(
