@@ -1,5 +1,5 @@
-using Reliability.Files;
 using Reliability.Cli.Terminals;
+using Reliability.Files;
 using Reliability.V1;
 
 namespace Reliability.Cli.Cohorts;

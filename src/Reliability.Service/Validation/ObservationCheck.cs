@@ -1,8 +1,8 @@
 using System.Globalization;
-using Outcome = Reliability.V1.LifeObservation.OutcomeOneofCase;
 using Reliability.Files.Json;
 using Reliability.Service.Errors;
 using Reliability.Service.Hosting;
+using Outcome = Reliability.V1.LifeObservation.OutcomeOneofCase;
 
 namespace Reliability.Service.Validation;
 

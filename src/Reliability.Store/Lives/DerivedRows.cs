@@ -1,8 +1,8 @@
 using System.Text.Json;
 using Npgsql;
 using Reliability.History.Events;
-using Reliability.History.Lives;
 using Reliability.History.Identifiers;
+using Reliability.History.Lives;
 
 namespace Reliability.Store.Lives;
 
