@@ -12,7 +12,8 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
     private readonly Disk _disk = new(database);
     private readonly Processors _processors = new(service, database);
     private readonly List<double> _copied = [], _clean = [], _corrected = [], _livesSeconds = [], _bytes = [], _derivedBytes = [];
-    private readonly List<double> _cleanWithLives = [], _correctedWithLives = [], _client = [], _service = [], _postgres = [];
+    private readonly List<double> _cleanWithLives = [], _correctedWithLives = [];
+    private readonly List<(double Client, double Service, double Postgres)> _posting = [], _following = [];
     private readonly Dictionary<string, (double Target, List<double> Rates)> _posted = [];
     private double _cleanShare;
 
@@ -42,27 +43,26 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
     /// <param name="events">The events.</param>
     /// <param name="eventsPerMessage">How many go into a message.</param>
     /// <param name="cancellationToken">Ends it.</param>
-    /// <param name="known">Whether all are there already.</param>
+    /// <param name="again">Whether all are there already.</param>
     /// <param name="measured">Whether bytes and the delay of the lives are measured too.</param>
     public async Task PostAsync(
         string name, double target, List<ModuleEvent> events, int eventsPerMessage, CancellationToken cancellationToken,
-        bool known = false, bool measured = false)
+        bool again = false, bool measured = false)
     {
         var before = measured ? await _disk.SizesAsync(cancellationToken) : null;
         var taken = await _processors.TakenAsync(cancellationToken);
-        var (rate, revisions) = await Loads.StreamAsync(events, eventsPerMessage, known, cancellationToken);
-        if (!_posted.TryGetValue(name, out var posted))
-            _posted.Add(name, posted = (target, []));
-        posted.Rates.Add(rate);
-        var each = Processors.EachSince(taken, await _processors.TakenAsync(cancellationToken), events.Count);
-        var seconds = known ? 0 : await Loads.LivesSecondsAsync(revisions, cancellationToken);
+        var (rate, revisions) = await Loads.StreamAsync(events, eventsPerMessage, again, cancellationToken);
+        if (!_posted.TryGetValue(name, out var known))
+            _posted.Add(name, known = (target, []));
+        known.Rates.Add(rate);
+        var posted = await _processors.TakenAsync(cancellationToken);
+        var seconds = again ? 0 : await Loads.LivesSecondsAsync(revisions, cancellationToken);
         if (before is null)
             return;
         _clean.Add(rate);
         _cleanWithLives.Add(events.Count / ((events.Count / rate) + seconds));
-        _client.Add(each.Client);
-        _service.Add(each.Service);
-        _postgres.Add(each.Postgres);
+        _posting.Add(Processors.EachSince(taken, posted, events.Count));
+        _following.Add(Processors.EachSince(posted, await _processors.TakenAsync(cancellationToken), events.Count));
         _livesSeconds.Add(seconds);
         var after = await _disk.SizesAsync(cancellationToken);
         _bytes.Add((after.LogAndIds - before.LogAndIds) / events.Count);
@@ -77,6 +77,13 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
         var seconds = await Loads.LivesSecondsAsync(revisions, cancellationToken);
         _corrected.Add(rate);
         _correctedWithLives.Add(events.Count / ((events.Count / rate) + seconds));
+    }
+
+    /// <summary>Waits until the lives have followed all that was posted.</summary>
+    public async Task LivesFollowAsync(CancellationToken cancellationToken)
+    {
+        var (_, revisions) = await Loads.StreamAsync(fleet.SpreadReadings(1)[..1], 1, known: false, cancellationToken);
+        await Loads.LivesSecondsAsync(revisions, cancellationToken);
     }
 
     /// <summary>Seeds the table of posted ids; returns the seconds it took.</summary>
@@ -107,9 +114,8 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
             report(new Figure("  as a part of the clean rate", Median(_corrected) / Median(_clean), "", Target.Least(_cleanShare)));
             // Most of the work that such a reading makes comes after its receipt.
             report(new Figure("  the same, until the lives have them", Median(_correctedWithLives) / Median(_cleanWithLives), ""));
-            report(new Figure("a reading, spread: processor time of the client", Median(_client), "us"));
-            report(new Figure("  of the service", Median(_service), "us"));
-            report(new Figure("  of PostgreSQL", Median(_postgres), "us"));
+            ReportProcessors("a reading, spread, until its receipt", _posting);
+            ReportProcessors("  then until the lives have it", _following);
         }
 
         _copied.Clear();
@@ -117,7 +123,14 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
         _corrected.Clear();
     }
 
-    private static double Median(List<double> values)
+    private void ReportProcessors(string what, List<(double Client, double Service, double Postgres)> taken)
+    {
+        report(new Figure($"{what}: processor of client", Median(taken.Select(each => each.Client)), "us"));
+        report(new Figure("    of service", Median(taken.Select(each => each.Service)), "us"));
+        report(new Figure("    of PostgreSQL", Median(taken.Select(each => each.Postgres)), "us"));
+    }
+
+    private static double Median(IEnumerable<double> values)
     {
         var sorted = values.Order().ToArray();
         return (sorted[(sorted.Length - 1) / 2] + sorted[sorted.Length / 2]) / 2;

@@ -42,7 +42,7 @@ internal sealed class IngestSubject(bool quick) : ISubject
         var spread = run.Fleet.SpreadReadings(ReadingsEach);
         await run.PostAsync("readings, spread", 0.45, spread, 100, cancellationToken, measured: true);
         await run.PostAsync("readings, grouped by module", 0.45, run.Fleet.GroupedReadings(ReadingsEach), 100, cancellationToken);
-        await run.PostAsync("readings posted again, all known", 0.7, spread, 100, cancellationToken, known: true);
+        await run.PostAsync("readings posted again, all known", 0.7, spread, 100, cancellationToken, again: true);
         await run.CopyAsync(Modules * ReadingsEach, Modules, cancellationToken);
         await run.PostAsync("readings, one a message", 0.30, run.Fleet.SpreadReadings(ReadingsEach / 2), 1, cancellationToken);
         await run.PostAsync("other kinds, grouped by module", 0.12, run.Fleet.GroupedOthers(4_000, 10), 100, cancellationToken);
@@ -52,12 +52,15 @@ internal sealed class IngestSubject(bool quick) : ISubject
 
     private static async Task CallsAsync(IngestRun run, Action<Figure> report, CancellationToken cancellationToken)
     {
+        // What runs for the first time is slow.
         await run.Loads.CallAsync(run.Fleet.SpreadReadings(1)[..2_000], Callers, cancellationToken);
         var (rate, milliseconds) = await run.Loads.CallAsync(run.Fleet.SpreadReadings(1)[..15_000], Callers, cancellationToken);
+        await run.LivesFollowAsync(cancellationToken);
         report(new Figure($"one event a call, {Callers} callers", rate, "events/s", Target.Least(2_000)));
         report(new Figure("  its receipts, p50", Quantile(milliseconds, 0.50), "ms"));
         report(new Figure("  its receipts, p99", Quantile(milliseconds, 0.99), "ms", Target.Most(60)));
 
+        await run.Loads.PacedAsync(run.Fleet.SpreadReadings(1)[..(PacedPerSecond * 2)], PacedPerSecond, cancellationToken);
         milliseconds = await run.Loads.PacedAsync(
             run.Fleet.SpreadReadings(1)[..(PacedPerSecond * 10)], PacedPerSecond, cancellationToken);
         report(new Figure($"a stream at {PacedPerSecond} events/s: receipts, p50", Quantile(milliseconds, 0.50), "ms"));
