@@ -37,6 +37,9 @@ public abstract class StoreTest(SharedServer server) : IAsyncLifetime
     {
         GC.SuppressFinalize(this);
         foreach (var store in _stores) await store.DisposeAsync();
+        // A pool for each schema would keep a connection of each test open until the server has no more to give.
+        await using var connection = new NpgsqlConnection(ConnectionString);
+        NpgsqlConnection.ClearPool(connection);
     }
 
     /// <summary>Starts one more store on the same tables, as another process would.</summary>
