@@ -2,8 +2,9 @@ namespace Reliability.History.Identifiers;
 
 /// <summary>
 /// An application identifier that can be read: what follows it, how long that is, and whether its length is predefined, so
-/// that no separator is needed behind it. From the GS1 General Specifications, 3.2 and figure 7.8.5-2, and the GS1 syntax
-/// dictionary (ref.gs1.org), which lists the same for programs.
+/// that no separator is needed behind it. From the GS1 Barcode Syntax Dictionary, which GS1 keeps for programs beside its General
+/// Specifications (github.com/gs1/gs1-syntax-dictionary, commit ff2eb4b of 27 July 2026): those that may stand beside a GTIN on
+/// a device, without amounts, coupons and addresses.
 /// </summary>
 /// <param name="Code">Its digits.</param>
 /// <param name="Content">What stands behind it.</param>
@@ -61,8 +62,14 @@ internal sealed record ApplicationIdentifier(
         yield return UpTo("251", ElementContent.Text, 30);
         yield return UpTo("30", ElementContent.Digits, 8);
         yield return UpTo("37", ElementContent.Digits, 8);
-        for (var country = 710; country <= 716; country++)
+        yield return new("422", ElementContent.Digits, 3, 3, IsPredefined: false);
+        for (var country = 710; country <= 717; country++)
             yield return UpTo($"{country}", ElementContent.Text, 20);
+        // What a refurbisher may add: its lot, what works, the revision, the assembly the piece came out of.
+        foreach (var refurbishing in (string[])["7020", "7021", "7022"])
+            yield return UpTo(refurbishing, ElementContent.Text, 20);
+        yield return UpTo("7023", ElementContent.Text, 30);
+        yield return UpTo("8012", ElementContent.Text, 20);
         yield return UpTo("90", ElementContent.Text, 30);
         for (var company = 91; company <= 99; company++)
             yield return UpTo($"{company}", ElementContent.Text, 90);

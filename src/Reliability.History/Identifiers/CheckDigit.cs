@@ -1,8 +1,8 @@
 namespace Reliability.History.Identifiers;
 
 /// <summary>
-/// The check digit of GS1 keys (GTIN, SSCC, GLN): GS1 General Specifications, 7.9. The last digit makes the sum of all
-/// digits, weighted 1 and 3 in turn from the right, a multiple of ten.
+/// The check digit of GS1 keys (GTIN, SSCC, GLN), as gs1.org/how-calculate-check-digit-manually computes it: the last digit makes
+/// the sum of all digits, weighted 1 and 3 in turn from the right, a multiple of ten.
 /// </summary>
 public static class CheckDigit
 {

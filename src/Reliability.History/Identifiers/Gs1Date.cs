@@ -2,7 +2,10 @@ using System.Globalization;
 
 namespace Reliability.History.Identifiers;
 
-/// <summary>A date as GS1 element strings hold it, YYMMDD: a year without its century, a day that may be 00.</summary>
+/// <summary>
+/// A date as GS1 element strings hold it, YYMMDD: a year without its century, a day that may be 00. Labels of health care printed
+/// since 1 January 2025 must name the day (change notification 21-040 of the General Specifications); older ones need not.
+/// </summary>
 /// <param name="YearOfCentury">0 to 99.</param>
 /// <param name="Month">1 to 12.</param>
 /// <param name="Day">1 to 31, or 0 for the last day of the month.</param>

@@ -11,7 +11,9 @@ internal sealed class Gs1Reader
 {
     public const char Separator = '\x1D';
 
-    // Set 82 of the GS1 General Specifications, 7.11: the invariant characters of ISO/IEC 646 without the blank.
+    private const int GtinLength = 14;
+
+    // Set 82, figure 7.11-1 of the GS1 General Specifications: the invariant characters of ISO/IEC 646 without the blank.
     private static readonly SearchValues<char> Set82 = SearchValues.Create(
         "!\"%&'()*+,-./0123456789:;<=>?ABCDEFGHIJKLMNOPQRSTUVWXYZ_abcdefghijklmnopqrstuvwxyz");
 
@@ -29,6 +31,7 @@ internal sealed class Gs1Reader
         SymbologyOf(text) > 0
         || text.Contains(Separator)
         || BracketedCode(text) is not null
+        || IsBareGtin(text)
         || (text.Length > 2 && text.StartsWith(ApplicationIdentifier.Gtin) && char.IsAsciiDigit(text[2]));
 
     /// <summary>Reads all element strings; null with what is wrong when one cannot be read.</summary>
@@ -36,10 +39,14 @@ internal sealed class Gs1Reader
     {
         var reader = new Gs1Reader(text);
         var start = text.Length - text.AsSpan().TrimStart().Length;
-        var found = start < text.Length && text[start] == '(' ? reader.Bracketed(start) : reader.Raw(start);
+        var found = IsBareGtin(text.AsSpan().Trim(' ')) ? reader.Bare(start)
+            : start < text.Length && text[start] == '(' ? reader.Bracketed(start)
+            : reader.Raw(start);
         fault = found ?? default;
         return found is null ? reader._elements : null;
     }
+
+    private Gs1Fault? Bare(int at) => Take(ApplicationIdentifier.Find(ApplicationIdentifier.Gtin)!, at, at + GtinLength);
 
     private Gs1Fault? Bracketed(int at)
     {
@@ -75,7 +82,7 @@ internal sealed class Gs1Reader
         {
             var rest = _text.AsSpan(at, end - at);
             if (ApplicationIdentifier.At(rest) is not { } ai)
-                return Unknown(at, rest[..Math.Min(2, rest.Length)].ToString());
+                return Unknown(at, rest[..Math.Min(2, rest.Length)].TrimEnd(Separator).ToString());
             var from = at + ai.Code.Length;
             var separator = _text.AsSpan(from, end - from).IndexOf(Separator);
             var to = separator < 0 ? end : from + separator;
@@ -147,6 +154,10 @@ internal sealed class Gs1Reader
         ai.Code == ApplicationIdentifier.Gtin ? "; a shorter GTIN is filled with zeros from the left"
         : ai.IsPredefined ? string.Empty
         : "; when something follows it, a separator (ASCII 29) must end it";
+
+    // A GTIN alone, as databases of devices keep it. An element string is longer, even the shortest with 01.
+    private static bool IsBareGtin(ReadOnlySpan<char> text) =>
+        text.Length == GtinLength && !text.ContainsAnyExceptInRange('0', '9') && CheckDigit.IsRight(text);
 
     private static int SymbologyOf(ReadOnlySpan<char> text)
     {

@@ -1,4 +1,5 @@
 using CsCheck;
+using Reliability.History.Events;
 using Reliability.History.Identifiers;
 using Xunit;
 
@@ -25,8 +26,8 @@ public sealed class Gs1UdiTests
         Assert.Equal(Fda, udi.Canonical);
     }
 
-    // The same as scanners send it. GS1 General Specifications, 7.8: FNC1 comes as ASCII 29 behind what has no predefined length;
-    // 5.1.2: ]d2, ]C1 and ]Q3 stand for GS1 DataMatrix, GS1-128 and GS1 QR code.
+    // The same as scanners send it. GS1 General Specifications, release 18 of January 2018, 7.8.4 (page 430): an element string that
+    // has no predefined length and does not stand last is ended by a separator, which comes as ASCII 29.
     [Theory]
     [InlineData("01510222222333361114123117150707" + "10A213B1" + Gs + "211234")]
     [InlineData("]d201510222222333361114123117150707" + "10A213B1" + Gs + "211234")]
@@ -43,6 +44,110 @@ public sealed class Gs1UdiTests
     [InlineData("0151022222233336211234", "(01)51022222233336(21)1234")]
     public void Separators_are_not_needed_behind_predefined_lengths_nor_at_the_end(string text, string canonical) =>
         Assert.Equal(canonical, Read(text).Canonical);
+
+    // The sizes of the same table of the FDA: 14, 6, 6, 20 and 20 characters, 76 with the identifiers.
+    [Fact]
+    public void The_longest_one_of_the_FDA_is_read()
+    {
+        var (lot, serial) = (new string('L', 20), new string('S', 20));
+        var scanned = $"01510222222333361114123117150707" + $"10{lot}{Gs}21{serial}";
+
+        Assert.Equal(76, scanned.Length - Gs.Length);
+        Assert.Equal((lot, serial), (Read(scanned).Lot, Read(scanned).Serial));
+    }
+
+    // HL7 Version 2.9, PRT-10 (7.4.4.10), with PRT-16, 18 and 20, which say what is in it.
+    [Fact]
+    public void The_example_of_HL7_is_read()
+    {
+        var udi = Read("(01)00643169001763(17)160712(21)21A11F4855");
+
+        Assert.Equal("00643169001763", udi.Gtin);
+        Assert.Equal(new DateOnly(2016, 7, 12), udi.ExpiryDate!.Value.Resolve(2017));
+        Assert.Equal("21A11F4855", udi.Serial);
+    }
+
+    // HL7 FHIR's example-udi1 (github.com/HL7/fhir, commit 2bd8c95, source/device/device-example-udi1.xml), carrierAIDC, which has
+    // an arrow for each separator.
+    [Fact]
+    public void The_scanned_example_of_FHIR_is_read() => Assert.Equal(
+        "(01)10857674002017(17)141120(10)NYFUL01(21)192837(713)A1B2C3D4E5F6G",
+        Read($"]d201108576740020171714112010NYFUL01{Gs}21192837{Gs}713A1B2C3D4E5F6G").Canonical);
+
+    // What GS1's own programs say that scanners send (github.com/gs1/gs1-syntax-engine, commit 50657db, tests of
+    // src/c-lib/scandata.c): GS1 QR code, DataMatrix, DotCode, GS1-128, DataBar and composite.
+    [Theory]
+    [InlineData("]Q3")]
+    [InlineData("]d2")]
+    [InlineData("]J1")]
+    [InlineData("]C1")]
+    [InlineData("]e0")]
+    public void Every_symbology_of_GS1_is_read(string symbology)
+    {
+        Assert.Equal("(01)12312312312333(10)ABC123(99)TESTING", Read($"{symbology}011231231231233310ABC123{Gs}99TESTING").Canonical);
+        Assert.Equal("(01)12312312312333(10)ABC123(99)TESTING", Read($"{symbology}011231231231233310ABC123{Gs}99TESTING{Gs}").Canonical);
+        Assert.False(Gs1Udi.TryRead(symbology, out _, out _));
+    }
+
+    // Of the same tests of scanned data, then of the tests of src/c-lib/ai.c, "^" there being the separator here. Where those have no
+    // GTIN, theirs, 12345678901231, stands in front: a unique device identifier must have one.
+    [Theory]
+    [InlineData("]e0011231231231233310ABC123" + Gs + "1199122598TESTING" + Gs + "97XYZ", "(01)12312312312333(11)991225(10)ABC123(97)XYZ(98)TESTING")]
+    [InlineData("]e0012401234567890599COMPOSITE" + Gs + "98XYZ", "(01)24012345678905(98)XYZ(99)COMPOSITE")]
+    [InlineData("]e0011501234567890799COMPOSITE" + Gs + "98XYZ", "(01)15012345678907(98)XYZ(99)COMPOSITE")]
+    [InlineData("(01)12345678901231", "(01)12345678901231")]
+    [InlineData("01123456789012311012345", "(01)12345678901231(10)12345")]
+    [InlineData("0112345678901231235XYZ" + Gs + "10BATCH", "(01)12345678901231(10)BATCH(235)XYZ")]
+    [InlineData("0112345678901231" + Gs, "(01)12345678901231")]
+    [InlineData("0112345678901231991234", "(01)12345678901231(99)1234")]
+    [InlineData("0112345678901231" + Gs + "991234", "(01)12345678901231(99)1234")]
+    [InlineData("0112345678901231" + "31001234561012345", "(01)12345678901231(10)12345(3100)123456")]
+    [InlineData("0112345678901231" + "1012345" + Gs + "11991225", "(01)12345678901231(11)991225(10)12345")]
+    [InlineData("0112345678901231" + "2421", "(01)12345678901231(242)1")]
+    [InlineData("0112345678901231" + "242123456" + Gs + "10ABC123", "(01)12345678901231(10)ABC123(242)123456")]
+    [InlineData("0112345678901231" + "242123456" + Gs, "(01)12345678901231(242)123456")]
+    [InlineData("0112345678901231" + "235ABCDEFGHIJKLMNOPQRSTUVWXYZ12", "(01)12345678901231(235)ABCDEFGHIJKLMNOPQRSTUVWXYZ12")]
+    public void What_GS1_takes_is_taken(string text, string canonical) => Assert.Equal(canonical, Read(text).Canonical);
+
+    [Theory]
+    [InlineData("")]
+    [InlineData("991234")]
+    [InlineData("01A2345678901231")]
+    [InlineData("011234567890123A")]
+    [InlineData("0112345678901234")]
+    [InlineData("011234567890123")]
+    [InlineData("01123456789012312")]
+    [InlineData("011234567890123" + Gs)]
+    [InlineData("01123456789012345" + Gs)]
+    [InlineData("01123456789012345" + Gs + "991234")]
+    [InlineData("0112345678901231" + "891234")]
+    [InlineData("0112345678901231" + "99~ABC")]
+    [InlineData("0112345678901231" + "99ABC~")]
+    [InlineData("0112345678901231" + "2421234567")]
+    [InlineData("0112345678901231" + "235ABCDEFGHIJKLMNOPQRSTUVWXYZ123")]
+    [InlineData("(01)123456789012312(10)12345")]
+    [InlineData("(01)12345678901231(10)(11)98765")]
+    [InlineData("(01)12345678901231(10)12345(11)")]
+    [InlineData("(01)12345678901231(10)12345^")]
+    [InlineData("(01)12345678901231(17)9(90)217")]
+    [InlineData("(1A)12345")]
+    [InlineData("()12345")]
+    [InlineData("(1)12345")]
+    [InlineData("(12345)12345")]
+    [InlineData("(15")]
+    [InlineData("(")]
+    public void What_GS1_refuses_is_refused(string text) => Assert.False(Gs1Udi.TryRead(text, out _, out _));
+
+    // HL7 Version 2.9, PRT-10: what begins with a digit is the device identifier alone. Databases of devices keep it so.
+    [Fact]
+    public void A_GTIN_alone_is_read_and_names_no_module()
+    {
+        // The second begins as if 01 were its application identifier.
+        Assert.Equal("(01)00643169001763", Read("00643169001763").Canonical);
+        Assert.Equal("(01)01234567890128", Read(" 01234567890128 ").Canonical);
+        Assert.NotNull(IdentifierText.WhyNotOneModule(IdentifierKind.Udi, "00643169001763"));
+        Assert.False(Gs1Udi.BeginsAsGs1("00643169001764"));
+    }
 
     // Without a separator nothing tells a lot from what follows: GS1 asks for it, and what stands there is one lot.
     [Fact]
@@ -79,7 +184,8 @@ public sealed class Gs1UdiTests
         Assert.StartsWith(rule, fault.Rule, StringComparison.Ordinal);
     }
 
-    // GS1 General Specifications, 7.11: the 82 characters of element strings.
+    // GS1 General Specifications, figure 7.11-1, in the form of src/lint_cset82.c of github.com/gs1/gs1-syntax-dictionary, commit ff2eb4b,
+    // whose tests try each character by itself.
     [Fact]
     public void Exactly_the_82_characters_are_taken()
     {
@@ -91,7 +197,7 @@ public sealed class Gs1UdiTests
             "!\"%&'()*+,-./0123456789:;<=>?ABCDEFGHIJKLMNOPQRSTUVWXYZ_abcdefghijklmnopqrstuvwxyz", new string(taken));
     }
 
-    // From the GS1 syntax dictionary (ref.gs1.org): predefined lengths (*) need no separator; company's own are 91 to 99.
+    // By the GS1 Barcode Syntax Dictionary, as below.
     [Theory]
     [InlineData("0151022222233336" + "3103000189" + "211234", "(01)51022222233336(21)1234(3103)000189")]
     [InlineData("0151022222233336" + "2001" + "211234", "(01)51022222233336(21)1234(20)01")]
@@ -106,9 +212,11 @@ public sealed class Gs1UdiTests
     [InlineData("01510", true)]
     [InlineData("(99)x", true)]
     [InlineData("17150707" + Gs + "01", true)]
-    // HIBCC and ICCBBA, from the same document of the FDA (from memory), and plain text.
+    // HIBCC's and ICCBBA's: HL7 Version 2.9, PRT-10, which tells agencies apart by the first character, and HL7 FHIR's example-udi3
+    // and example-udi4 (github.com/HL7/fhir, source/device, commits 1c95b63 and 1730864). Then plain text.
     [InlineData("+H123PARTNO1234567890120/$$420020216LOT123456789012345/SXYZ456789012345678/16D20130202C", false)]
     [InlineData("=/A9999XYZ100T0944=,000025=A99971312345600=>014032=}013032&,1000000000000XYZ123", false)]
+    [InlineData("=)1TE123456A&)RZ12345678", false)]
     [InlineData("01-QX-77", false)]
     [InlineData("UDI 4711", false)]
     [InlineData("", false)]
