@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Reflection;
+using System.Text.RegularExpressions;
 using Reliability.Analysis;
 using Reliability.Engine.Abstractions;
 using Reliability.Files;
@@ -13,7 +14,7 @@ using Xunit;
 namespace Reliability.Service.Tests.Documents;
 
 /// <summary>docs/errors.md lists every code that callers can meet, and the limits as they are.</summary>
-public sealed class ErrorsPageTests
+public sealed partial class ErrorsPageTests
 {
     private static readonly string Page = File.ReadAllText(Repository.Path("docs/errors.md"));
 
@@ -27,9 +28,7 @@ public sealed class ErrorsPageTests
     [InlineData(typeof(AnalysisWarningCodes))]
     public void Every_constant_is_listed(Type codes)
     {
-        var listed = codes.GetFields(BindingFlags.Public | BindingFlags.Static)
-            .Where(field => field is { IsLiteral: true } && field.Name != nameof(ErrorReasons.Domain))
-            .Select(field => (string)field.GetRawConstantValue()!).ToList();
+        var listed = Constants(codes).ToList();
 
         Assert.True(listed.Count >= 4);
         Assert.All(listed, IsListed);
@@ -45,6 +44,27 @@ public sealed class ErrorsPageTests
         IsListed(RefusalReasons.UnknownLifeModel);
         IsListed(UploadWarnings.FutureTimes);
         IsListed(UploadWarnings.RejectedRowsNotKept);
+        Assert.All(HandlingCautions.Usual, caution => IsListed(caution.Code));
+    }
+
+    [Fact]
+    public void No_other_code_is_listed()
+    {
+        HashSet<string> known =
+        [
+            .. ((Type[])[typeof(ErrorReasons), typeof(RefusalReasons), typeof(NotEstimableReasons), typeof(NotPredictedReasons),
+                typeof(WarningCodes), typeof(RecordWarningCodes), typeof(PredictionWarningCodes), typeof(AnalysisWarningCodes),
+                typeof(UploadWarnings)]).SelectMany(Constants),
+            .. Enum.GetValues<UnresolvedReason>().Select(Words.Code),
+            .. Enum.GetValues<LifeExclusion>().Select(Words.Code),
+            .. Enum.GetValues<RecordOddity>().Select(Words.Code),
+            .. HandlingCautions.Usual.Select(caution => caution.Code),
+            SampleLives.Flagged,
+        ];
+        var listed = Rows().Matches(Page).Select(row => row.Groups["code"].Value).ToList();
+
+        Assert.True(listed.Count > 100);
+        Assert.Empty(listed.Except(known));
     }
 
     [Fact]
@@ -69,6 +89,13 @@ public sealed class ErrorsPageTests
 
         Assert.All(rows, row => Assert.Contains(row, Page, StringComparison.Ordinal));
     }
+
+    private static IEnumerable<string> Constants(Type codes) => codes.GetFields(BindingFlags.Public | BindingFlags.Static)
+        .Where(field => field is { IsLiteral: true } && field.Name != nameof(ErrorReasons.Domain))
+        .Select(field => (string)field.GetRawConstantValue()!);
+
+    [GeneratedRegex("^\\| `(?<code>[A-Z_0-9]+)` \\|", RegexOptions.Multiline)]
+    private static partial Regex Rows();
 
     private static void IsListed(string code) => Assert.Contains($"| `{code}` |", Page, StringComparison.Ordinal);
 
