@@ -112,6 +112,12 @@ internal sealed class Ages
         _unread[segment.Meter] = (before, already + Math.Max(0, most));
     }
 
+    // Of points that show the same at the same time those of an earlier segment come first, and what was taken on the bench
+    // between two segments lies between them (decision 0005).
     private static List<Point> Sorted(IEnumerable<Point> points) =>
-        [.. points.Where(p => p.Known).OrderBy(p => p.Taken).ThenBy(p => p.Hours).ThenBy(p => p.Role)];
+    [
+        .. points.Where(p => p.Known).OrderBy(p => p.Taken).ThenBy(p => p.Hours)
+            .ThenBy(p => p.Segment is { } segment ? (segment.Number * 2) + 1 : p.SegmentsBefore * 2)
+            .ThenBy(p => p.Role).ThenBy(p => p.When.From).ThenBy(p => p.When.To),
+    ];
 }

@@ -30,6 +30,9 @@ internal sealed class Point
     /// <summary>The segment it lies in; null outside every spell.</summary>
     public Segment? Segment { get; set; }
 
+    /// <summary>How many segments there were when it was taken.</summary>
+    public int SegmentsBefore { get; init; }
+
     /// <summary>0 in the largest consistent set of its meter, 1 and more in a suspected reset, null when left out.</summary>
     public int? Piece { get; set; }
 

@@ -73,6 +73,7 @@ internal sealed class Telling
             Hours = shown,
             Meter = segment?.Meter ?? OwnMeter,
             Segment = segment,
+            SegmentsBefore = _story.Segments.Count,
             Step = _step,
         };
         _story.Points.Add(point);

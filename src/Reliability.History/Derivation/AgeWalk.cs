@@ -148,7 +148,7 @@ internal sealed class AgeWalk
     private static ReadingItem? Neighbour(Segment segment, ReadingItem item, int step)
     {
         var run = segment.Run.Accepted;
-        var index = segment.Run.IndexOf(item) + step;
+        var index = item.Index + step;
         return index >= 0 && index < run.Count && run[index].Piece == item.Piece && run[index].Segment != segment
             ? run[index]
             : null;

@@ -29,8 +29,15 @@ internal sealed class MeterRun
         if (kept.Count < Readings.Count)
             AcceptResets(origin, ledger);
 
-        Accepted = [.. Readings.Where(r => r.Accepted)];
-        Accepted.Sort(InTime);
+        // At equal times and hours in the order of the record, never by id: what was read before work is of the spell before it.
+        Accepted =
+        [
+            .. Readings.Where(r => r.Accepted).OrderBy(r => r.At).ThenBy(r => r.Hours)
+                .ThenBy(r => r.Segment?.Number ?? r.BehindSegments - 0.5).ThenBy(r => r.Kind)
+                .ThenBy(r => r.Reading.Earliest).ThenBy(r => r.Reading.Latest),
+        ];
+        for (var index = 0; index < Accepted.Count; index++)
+            Accepted[index].Index = index;
         foreach (var item in Readings.Where(r => !r.Accepted))
         {
             ledger.Flag(item.Event, RecordOddity.ReadingLeftOut);
@@ -38,22 +45,9 @@ internal sealed class MeterRun
         }
     }
 
-    /// <summary>Place of a reading among the accepted ones.</summary>
-    public int IndexOf(ReadingItem item) => Accepted.BinarySearch(item, Comparer<ReadingItem>.Create(InTime));
-
     /// <summary>The last accepted reading certainly before a window and the first certainly after it.</summary>
     public (ReadingItem? Before, ReadingItem? After) Around(DateTimeOffset earliest, DateTimeOffset latest) =>
         (Accepted.FindLast(r => r.Reading.Latest <= earliest), Accepted.Find(r => r.Reading.Earliest >= latest));
-
-    private static int InTime(ReadingItem one, ReadingItem other)
-    {
-        var order = one.At.CompareTo(other.At);
-        if (order == 0)
-            order = one.Hours.CompareTo(other.Hours);
-        if (order == 0)
-            order = one.Kind.CompareTo(other.Kind);
-        return order == 0 ? one.Event.EventId.CompareTo(other.Event.EventId) : order;
-    }
 
     // Looks between kept readings for runs of left-out ones that are consistent among themselves: the meter may have been
     // reset there. They get a piece of their own; hours between pieces are unknown.

@@ -34,6 +34,12 @@ internal sealed class ReadingItem(RecordedEvent recorded, ReadingKind kind, Mete
     /// <summary>The segment it was taken in; null for one taken on the bench or at registration.</summary>
     public Segment? Segment { get; set; }
 
+    /// <summary>How many segments had begun when it was taken on the bench or at registration.</summary>
+    public int BehindSegments { get; init; }
+
+    /// <summary>Its place among the accepted readings of its meter's run.</summary>
+    public int Index { get; set; }
+
     /// <summary>The piece of its meter's run it belongs to: hours may be subtracted within a piece only. Null when left out.</summary>
     public int? Piece { get; set; }
 
@@ -47,14 +53,14 @@ internal sealed class ReadingItem(RecordedEvent recorded, ReadingKind kind, Mete
     /// <summary>Whether it was taken at the start or the end of a spell or of a meter, by someone who had it in hand.</summary>
     public bool AtSpellEnd => Kind is not (ReadingKind.Read or ReadingKind.Output or ReadingKind.Failed);
 
-    public static ReadingItem Of(RecordedEvent recorded, ReadingKind kind, double hours, int? order = null) =>
+    public static ReadingItem Of(RecordedEvent recorded, ReadingKind kind, double hours, int? order = null, int behindSegments = 0) =>
         new(recorded, kind, new()
         {
             Earliest = recorded.Occurrence.Earliest,
             Latest = recorded.Occurrence.Latest,
             Hours = hours,
         })
-        { Order = order };
+        { Order = order, BehindSegments = behindSegments };
 
     /// <summary>The longest time that can lie between two readings, hours: a meter cannot count more.</summary>
     public static double LongestHours(DateTimeOffset earliest, DateTimeOffset latest) =>

@@ -20,7 +20,8 @@ internal sealed class ReadingPlacement
         _segments = [.. spells.SelectMany(spell => spell.Segments)];
         _starts = new DateTimeOffset[_segments.Count];
 
-        // Segments stand in the order in which they count; a move within a day may have put a later start first.
+        // Segments stand in the order in which they count; a move within a day may have put a later start first. One that was
+        // moved behind another began no earlier than that, whatever its day says.
         var latest = DateTimeOffset.MinValue;
         for (var i = 0; i < _segments.Count; i++)
         {
@@ -109,13 +110,13 @@ internal sealed class ReadingPlacement
             if ((meter is { } read && read != segment.Spell.Meter) || (host is not null && host != segment.Spell.HostRecord))
                 continue;
 
-            var inOrder = segment.Start.Earliest <= earliest && !(segment.End?.Earliest <= earliest);
+            var inOrder = _starts[i] <= earliest && !(segment.End?.Earliest <= earliest);
             var fits = reading is null || segment.Fits(reading);
             if (inOrder && fits)
                 return segment;
             if (inOrder)
                 byOrder ??= segment;
-            else if (fits && MayHold(segment, earliest, latest))
+            else if (fits && MayHold(_starts[i], segment.End, earliest, latest))
                 fitting ??= segment;
         }
 
@@ -123,9 +124,8 @@ internal sealed class ReadingPlacement
     }
 
     // A day leaves it open on which side of an event of that day another one lies; two instants leave nothing open.
-    private static bool MayHold(Segment segment, DateTimeOffset earliest, DateTimeOffset latest) =>
-        (segment.Start.Earliest <= earliest || segment.Start.Earliest < latest)
-        && (segment.End is not { } end || earliest < end.Latest);
+    private static bool MayHold(DateTimeOffset start, Occurrence? end, DateTimeOffset earliest, DateTimeOffset latest) =>
+        (start <= earliest || start < latest) && (end is null || earliest < end.Latest);
 
     private int LastStartedBy(DateTimeOffset time)
     {

@@ -47,7 +47,10 @@ internal sealed class RecordDerivation(ModuleRecord record, ModuleCatalogue cata
         var structure = DayMoves.Apply(
             [.. counting.Where(e => Ordering.IsStructural(e.Body) && (e.Body is not RegisteredV1 || e == registration))]);
         List<MeterReading> ownReadings =
-            [.. counting.Select(e => e.Body).OfType<RunHoursReadV1>().Where(read => read.Meter != MeterOwner.Host).SelectMany(read => read.Readings)];
+        [
+            .. counting.Where(e => !HostRecord.Is(e.ModuleId)).Select(e => e.Body).OfType<RunHoursReadV1>()
+                .Where(read => read.Meter != MeterOwner.Host).SelectMany(read => read.Readings),
+        ];
         var walk = RecordWalk.Through(structure, ownReadings, options, _ledger);
         var placement = new ReadingPlacement(walk.Spells, _ledger);
         foreach (var recorded in counting)

@@ -70,11 +70,11 @@ internal sealed partial class RecordWalk
 
         ReadingItem? reading = null;
         if (work.Before is { } before && _closed?.EndEvent?.EventId != work.Event.EventId)
-            _ownRun.Readings.Add(reading = ReadingItem.Of(work.Event, ReadingKind.BeforeWork, before, work.Order));
+            reading = OnBench(work.Event, ReadingKind.BeforeWork, before, work.Order);
         if (work.After is { } after && after != work.Before)
         {
             BreakOwnRun();
-            _ownRun.Readings.Add(reading = ReadingItem.Of(work.Event, ReadingKind.AfterWork, after, work.Order));
+            reading = OnBench(work.Event, ReadingKind.AfterWork, after, work.Order);
         }
 
         if (renewal != RenewalStatement.No)
@@ -128,11 +128,11 @@ internal sealed partial class RecordWalk
         }
 
         if (body.FinalHours is { } final)
-            _ownRun.Readings.Add(ReadingItem.Of(recorded, ReadingKind.MeterFinal, final, order));
+            OnBench(recorded, ReadingKind.MeterFinal, final, order);
         BreakOwnRun();
         ReadingItem? reading = null;
         if (body.FirstHours is { } first)
-            _ownRun.Readings.Add(reading = ReadingItem.Of(recorded, ReadingKind.MeterFirst, first, order));
+            reading = OnBench(recorded, ReadingKind.MeterFirst, first, order);
         if (_bench is not null)
             _bench = reading;
     }

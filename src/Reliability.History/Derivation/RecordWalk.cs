@@ -124,11 +124,9 @@ internal sealed partial class RecordWalk
         if (body.ReadingHours is not { } hours)
             return;
 
-        RegistrationReading = ReadingItem.Of(recorded, ReadingKind.Registered, hours, order);
-        if (_open is { Meter: MeterOwner.Module })
-            _open.Segment.Add(RegistrationReading);
-        else
-            _ownRun.Readings.Add(RegistrationReading);
+        RegistrationReading = _open is { Meter: MeterOwner.Module }
+            ? _open.Segment.Add(ReadingItem.Of(recorded, ReadingKind.Registered, hours, order))
+            : OnBench(recorded, ReadingKind.Registered, hours, order);
         _bench ??= RegistrationReading;
     }
 
@@ -275,6 +273,13 @@ internal sealed partial class RecordWalk
         if (_open!.Meter == MeterOwner.Host)
             Runs.Add(run = new());
         _open.Segments.Add(new(_open, run, start, _segments++));
+    }
+
+    private ReadingItem OnBench(RecordedEvent recorded, ReadingKind kind, double hours, int order)
+    {
+        var reading = ReadingItem.Of(recorded, kind, hours, order, behindSegments: _segments);
+        _ownRun.Readings.Add(reading);
+        return reading;
     }
 
     private void BreakOwnRun() => Runs.Add(_ownRun = new());

@@ -267,4 +267,37 @@ public sealed class MeterTests
 
     private static double[] LeftOut(DerivedModule derived) =>
         [.. derived.Events.SelectMany(status => status.LeftOutReadings).Select(reading => reading.Hours).Order()];
+
+    // The two that follow were found by the model check: which of readings that show the same comes first hung on their ids.
+    [Theory]
+    [InlineData("1")]
+    [InlineData("2")]
+    [InlineData("3")]
+    [InlineData("4")]
+    public void Of_two_readings_that_show_the_same_the_later_one_bounds_what_went_unread(string ids)
+    {
+        var derived = new Scenario.History().Registered(1.25, age: 300)
+            .At(1.5, new InstalledV1 { HostDevice = "vent-4", Meter = MeterOwner.Host, ReadingHours = 1_902, MeterStopsAtFailure = true })
+            .OnDay(2, new RunHoursReadV1 { Readings = [new() { Earliest = Scenario.History.Day(2), Latest = Scenario.History.Day(3), Hours = 1_930 }] }, "day " + ids)
+            .Read(2.75, 1_930, "instant " + ids)
+            .At(7.25, new MeterChangedV1 { FinalHours = 3_038, FirstHours = 348 })
+            .OnDay(8, new RemovedV1 { Reason = RemovalReason.Failed, ReadingHours = 386 }).Derive();
+
+        // 28 h and 38 h were read; the final reading is mistyped, and from day 2.75 to day 7.25 there are 108 h.
+        Assert.Equal(LifeOutcome.Between(366, 474), Assert.Single(derived.Lives).Outcome);
+    }
+
+    [Fact]
+    public void A_reading_before_work_stands_before_that_of_the_install_after_it_although_both_show_the_same()
+    {
+        var derived = new Scenario.History()
+            .OnDay(1, new RegisteredV1 { Model = Scenario.History.Model, AgeHours = 0, ReadingHours = 7 })
+            .OnOwnMeter(1.625, 0)
+            .OnDay(4, new FailedV1 { ReadingHours = 1_022 })
+            .OnDay(5, new RefurbishedV1 { RenewsWearingPart = RenewalStatement.Yes, ReadingBeforeHours = 26 })
+            .OnDay(5, new InstalledV1 { HostDevice = "vent-3", ReadingHours = 26 }).Read(5.25, 26).Read(8, 45).Derive();
+
+        // What was read at the install was less than at the registration. By the work 19 h more than then had passed.
+        Assert.Equal([LifeOutcome.Between(0, 19), LifeOutcome.Survived(19)], derived.Lives.Select(life => life.Outcome));
+    }
 }

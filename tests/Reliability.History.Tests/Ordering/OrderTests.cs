@@ -56,6 +56,40 @@ public sealed class OrderTests
         Assert.Empty(derived.Events.SelectMany(status => status.Flags));
     }
 
+    // The three that follow were found by the model check: what a day moved behind something else began no earlier than that.
+    [Fact]
+    public void A_reading_of_a_day_is_not_of_an_install_that_was_moved_behind_a_later_removal()
+    {
+        var derived = new Scenario.History().Registered().OnHost(0.625, 1_985)
+            .OnDay(5, new InstalledV1 { HostDevice = "vent-3", Meter = MeterOwner.Host, ReadingHours = 2_092 })
+            .OnDay(5, OnDay(5, 2_093, MeterOwner.Host)).Refurbished(5.125).Removed(5.5, 2_096).Derive();
+
+        // 108 h from the install at 15:00 to the work on the fifth day after at 3:00: the first stay can have come to 2,093.
+        Assert.Equal(LifeOutcome.Survived(108), derived.Lives[0].Outcome);
+        Assert.Equal(LifeExclusion.NoExposure, derived.Lives[1].Exclusion);
+    }
+
+    [Fact]
+    public void A_reading_of_a_day_is_not_of_a_hosts_meter_that_was_changed_behind_the_install()
+    {
+        var history = new Scenario.History().Registered(1.0625, age: 50)
+            .OnDay(1, new MeterChangedV1 { Meter = MeterOwner.Host, FinalHours = 9_160, FirstHours = 0 })
+            .OnDay(1, OnDay(1, 0, MeterOwner.Host), "read").OnHost(1.125, null)
+            .OnDay(2, new RemovedV1 { Reason = RemovalReason.Failed, ReadingHours = 1_000 });
+
+        Assert.Equal(UnresolvedReason.InstallMissing, history.Status(history.Derive(), "read").UnresolvedReason);
+    }
+
+    [Fact]
+    public void A_reading_of_a_day_is_not_of_a_meter_of_its_own_that_was_changed_behind_the_install()
+    {
+        var history = new Scenario.History().Registered().Removed(10.75, 11)
+            .OnDay(15, new MeterChangedV1 { FinalHours = 1, FirstHours = 1_000 })
+            .OnDay(15, OnDay(15, 20), "read").OnOwnMeter(15.5, 110);
+
+        Assert.Equal(UnresolvedReason.InstallMissing, history.Status(history.Derive(), "read").UnresolvedReason);
+    }
+
     [Fact]
     public void A_second_failure_of_a_spell_reports_the_first_again()
     {
@@ -143,4 +177,10 @@ public sealed class OrderTests
         Assert.Equal(EventStanding.Duplicate, history.Status(derived, "again").Standing);
         Assert.Equal([RecordOddity.RegisteredAgain], history.Status(derived, "again").Flags);
     }
+
+    private static RunHoursReadV1 OnDay(int day, double hours, MeterOwner? meter = null) => new()
+    {
+        Meter = meter,
+        Readings = [new() { Earliest = Scenario.History.Day(day), Latest = Scenario.History.Day(day + 1), Hours = hours }],
+    };
 }
