@@ -10,7 +10,7 @@ internal sealed class AliasReader(Database database)
 {
     private static readonly Dictionary<string, AliasKind> Kinds = Enum.GetValues<AliasKind>().ToDictionary(Words.Of);
 
-    private readonly ConcurrentDictionary<string, (long Position, AliasTable Table)> _known = new();
+    private readonly ConcurrentDictionary<string, ((long Position, string Written) Last, AliasTable Table)> _known = new();
 
     /// <summary>The aliases of an organisation as they stood at an instant, UTC; null for as they stand.</summary>
     public async Task<AliasTable> ReadAsync(
@@ -23,13 +23,17 @@ internal sealed class AliasReader(Database database)
     /// <summary>The aliases of an organisation as they stand.</summary>
     public async Task<AliasTable> ReadAsync(string organisation, CancellationToken cancellation)
     {
-        var position = (await database.ReadAsync(
-            $"select coalesce(max(position), 0) from {database.Schema}.alias_change where organisation = $1",
+        // The last row and the transaction that wrote it: a new change adds one, a rebuild writes it again.
+        if (await database.ReadAsync(
+            $"""
+            select position, xmin::text from {database.Schema}.alias_change
+            where organisation = $1 order by position desc limit 1
+            """,
             [new NpgsqlParameter<string> { TypedValue = organisation }],
-            reader => reader.GetInt64(0),
-            cancellation))[0];
-        if (position == 0) return AliasTable.Empty;
-        if (_known.TryGetValue(organisation, out var known) && known.Position == position) return known.Table;
+            reader => (Position: reader.GetInt64(0), Written: reader.GetString(1)),
+            cancellation) is not [var last])
+            return AliasTable.Empty;
+        if (_known.TryGetValue(organisation, out var known) && known.Last == last) return known.Table;
         var changes = await database.ReadAsync(
             $"""
             select kind, alternate, primary_name, position, record_time from {database.Schema}.alias_change
@@ -39,7 +43,7 @@ internal sealed class AliasReader(Database database)
             Change,
             cancellation);
         var table = AliasTable.Of(changes);
-        _known[organisation] = (changes.Max(change => change.Position), table);
+        _known[organisation] = (last, table);
         return table;
     }
 

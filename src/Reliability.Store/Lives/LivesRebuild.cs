@@ -1,19 +1,21 @@
 using Microsoft.Extensions.Logging;
 using Npgsql;
+using Reliability.Store.Aliases;
 using Reliability.Store.Readings;
 using Reliability.Store.Records;
 
 namespace Reliability.Store.Lives;
 
 /// <summary>
-/// Makes everything anew that follows from the log, on top of the rows that are there: readings by module, then states,
-/// identifiers and lives of every module. Posts, answers and the projection go on meanwhile.
+/// Makes everything anew that follows from the log, on top of the rows that are there: changes of aliases, readings by module,
+/// then states, identifiers and lives of every module. Posts, answers and the projection go on meanwhile.
 /// </summary>
 internal sealed class LivesRebuild(Database database, ILogger log)
 {
     /// <summary>Modules derived in one turn; between turns the projection gets its own.</summary>
     private const int ModulesATurn = 4 * RecordReader.Chunk;
 
+    private readonly AliasRebuild _aliases = new(database);
     private readonly ModuleReadings _readings = new(database);
     private readonly RecordReader _records = new(database);
     private readonly LivesUpdate _update = new(database, log);
@@ -22,7 +24,9 @@ internal sealed class LivesRebuild(Database database, ILogger log)
     /// <returns>How many modules were derived.</returns>
     public async Task<long> RunAsync(CancellationToken cancellation)
     {
-        await FileReadingsAsync(cancellation);
+        var reached = await ReachedAsync(cancellation);
+        await _aliases.RunAsync(reached, cancellation);
+        await FileReadingsAsync(reached, cancellation);
         var organisations = await database.ReadAsync(
             $"select distinct tenant_id from {database.Schema}.mt_streams", [], reader => reader.GetString(0), cancellation);
         var modules = 0L;
@@ -35,17 +39,19 @@ internal sealed class LivesRebuild(Database database, ILogger log)
         return modules;
     }
 
+    /// <summary>The position that lives have come to, up to which the log is settled.</summary>
+    private async Task<long> ReachedAsync(CancellationToken cancellation) => (await database.ReadAsync(
+        $"select coalesce(max(last_seq_id), 0) from {database.Schema}.mt_event_progression where name = $1",
+        [new NpgsqlParameter<string> { TypedValue = LivesSubscription.ShardName }],
+        reader => reader.GetInt64(0), cancellation))[0];
+
     /// <summary>
     /// Files all readings anew that lives have come to, in runs from the beginning; then takes out the rows of the runs that
     /// the projection made, which are many and small. In between readings are there twice, which does no harm. A run of the
     /// projection never reaches further than the one from the same floor here, since both take as many sheets as there are.
     /// </summary>
-    private async Task FileReadingsAsync(CancellationToken cancellation)
+    private async Task FileReadingsAsync(long reached, CancellationToken cancellation)
     {
-        var reached = (await database.ReadAsync(
-            $"select coalesce(max(last_seq_id), 0) from {database.Schema}.mt_event_progression where name = $1",
-            [new NpgsqlParameter<string> { TypedValue = LivesSubscription.ShardName }],
-            reader => reader.GetInt64(0), cancellation))[0];
         var floors = new List<long>();
         for (var position = 0L; position < reached;)
         {

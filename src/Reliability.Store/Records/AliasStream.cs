@@ -5,6 +5,12 @@ internal static class AliasStream
 {
     public const string Prefix = "alias/";
 
+    /// <summary>Name in the log of an alias that was created.</summary>
+    public const string CreatedName = "alias_created_v1";
+
+    /// <summary>Name in the log of an alias that was deleted.</summary>
+    public const string DeletedName = "alias_deleted_v1";
+
     public static string Of(string alias) => Prefix + alias;
 
     /// <summary>The alias whose stream it is; null when it is another's.</summary>

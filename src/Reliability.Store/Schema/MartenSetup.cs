@@ -67,8 +67,8 @@ internal static class MartenSetup
         marten.Events.MapEventType<NoteErasedV1>(NoteErasedV1.KindName);
         marten.Events.MapEventType<ModuleModelCreatedV1>("module_model_created_v1");
         marten.Events.MapEventType<ModuleModelUpdatedV1>("module_model_updated_v1");
-        marten.Events.MapEventType<AliasCreatedV1>("alias_created_v1");
-        marten.Events.MapEventType<AliasDeletedV1>("alias_deleted_v1");
+        marten.Events.MapEventType<AliasCreatedV1>(AliasStream.CreatedName);
+        marten.Events.MapEventType<AliasDeletedV1>(AliasStream.DeletedName);
 
         marten.Events.Subscribe(new LivesSubscription(database, pace, logs.CreateLogger<LivesSubscription>()));
         marten.Projections.FastPollingTime = TimeSpan.FromMilliseconds(100);

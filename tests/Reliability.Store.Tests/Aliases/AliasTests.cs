@@ -197,6 +197,45 @@ public sealed class AliasTests(SharedServer server) : StoreTest(server)
         Assert.Single(outcomes.OfType<AliasOutcome.Circular>());
     }
 
+    [Fact]
+    public async Task The_table_of_changes_is_a_copy_of_the_log_and_a_rebuild_mends_it()
+    {
+        await Organisation.Catalogue.CreateAsync(Scenario.Model, Scenario.Blower, Cancellation);
+        await RecordAndWaitAsync([.. Scenario.WholeHistory("m-1"), .. Scenario.WholeHistory("m-2"), .. Scenario.WholeHistory("m-3")]);
+        await CreateAsync(AliasKind.Module, "m-2", "m-1");
+        var wrong = await CreateAsync(AliasKind.Module, "m-3", "m-1");
+        await CreateAsync(AliasKind.HostModel, "V 100", "V-100");
+        Assert.IsType<AliasOutcome.Deleted>(await Organisation.Aliases.DeleteAsync(wrong.Id, null, false, Cancellation));
+        await CreateAsync(AliasKind.Site, "Quennick General", "Orrowby \"Infirmary\"");
+        var (changes, rows, listed) = (await ChangesAsync(), await DerivedRowsAsync(), await ListAsync());
+        Assert.Equal(5, changes.Split('\n').Length);
+
+        await Store.RebuildAsync(Cancellation);
+        Assert.Equal(changes, await ChangesAsync());
+
+        // One change lost, one altered, one that nobody made, and all of it known to the store by now.
+        await ScalarAsync<object>(
+            """
+            with l as (delete from alias_change where alternate = 'm-2'),
+            a as (update alias_change set primary_name = 'm-9', record_time = now() where kind = 'site'),
+            i as (insert into alias_change select organisation, 1, alias, kind, 'm-1', 'm-7', record_time from alias_change where alternate = 'V 100')
+            select 1
+            """);
+        Assert.NotEqual(listed, await ListAsync());
+
+        await Store.RebuildAsync(Cancellation);
+
+        Assert.Equal(changes, await ChangesAsync());
+        Assert.Equal(listed, await ListAsync());
+        Assert.Equal(rows, await DerivedRowsAsync());
+        Assert.Equal(await GetAsync("m-1"), await GetAsync("m-2"));
+
+        Task<string> ChangesAsync() =>
+            ScalarAsync<string>("select string_agg(to_jsonb(c)::text, E'\\n' order by position) from alias_change c");
+        async Task<string> ListAsync() =>
+            string.Join('\n', (await Organisation.Aliases.ListAsync(null, 10, null, Cancellation)).Items);
+    }
+
     private async Task<StoredAlias> CreateAsync(AliasKind kind, string alternate, string primary)
     {
         var created = Assert.IsType<AliasOutcome.Created>(
