@@ -1,6 +1,5 @@
 using System.Text.Json;
 using Npgsql;
-using Reliability.History.Events;
 using Reliability.History.Identifiers;
 using Reliability.History.Lives;
 
@@ -205,16 +204,18 @@ internal sealed class DerivedRows(Database database)
 
     private NpgsqlBatchCommand InsertHosts(string organisation, IReadOnlyList<DerivedRecord> records)
     {
-        var rows = records.SelectMany(record => HostRecord.KeysNamed(record.Record.Events)
-            .Select(host => (Host: host, Module: record.Record.ModuleId))).ToList();
+        var rows = records.SelectMany(HostStay.Of).ToList();
         var command = new NpgsqlBatchCommand(
             $"""
-            insert into {database.Schema}.module_host (organisation, host, module)
-            select $1, host, module from unnest($2, $3) as derived (host, module)
+            insert into {database.Schema}.module_host (organisation, host, module, fitted_from, fitted_to)
+            select $1, host, module, fitted_from, fitted_to
+            from unnest($2, $3, $4, $5) as derived (host, module, fitted_from, fitted_to)
             """);
         Add(command.Parameters, organisation);
         Add(command.Parameters, rows.Select(row => row.Host));
         Add(command.Parameters, rows.Select(row => row.Module));
+        Add(command.Parameters, rows.Select(row => row.From));
+        Add(command.Parameters, rows.Select(row => row.To));
         return command;
     }
 

@@ -25,30 +25,30 @@ internal sealed class LivesIntake(Database database, ILogger log)
     public async Task<long> TakeInAsync(long floor, long least, CancellationToken cancellation)
     {
         var end = Math.Max(least, await SettledAsync(cancellation));
-        var changed = new Dictionary<string, HashSet<string>>(StringComparer.Ordinal);
+        var changed = new Dictionary<string, ChangedKeys>(StringComparer.Ordinal);
         var position = floor;
-        for (var sheets = 0; position < end && (position < least || sheets < MostSheets);)
+        for (var taken = 0; position < end && (position < least || taken < MostSheets);)
         {
             var run = await _readings.NextRunAsync(position, end, cancellation);
-            foreach (var organisation in run.Sheets)
-                Changed(organisation.Key).UnionWith(await _readings.FileAsync(organisation.Key, run, cancellation));
+            foreach (var sheets in run.Sheets)
+                Changed(sheets.Key).Add(sheets.Key, await _readings.FileAsync(sheets.Key, run, cancellation), sheets);
             foreach (var (organisation, key) in await KeysAsync(run, cancellation)) Changed(organisation).Add(key);
-            sheets += run.Count;
+            taken += run.Count;
             position = run.Ceiling;
         }
         foreach (var (organisation, keys) in changed) await UpdateAsync(organisation, keys, cancellation);
         return position;
 
-        HashSet<string> Changed(string organisation) => changed.TryGetValue(organisation, out var keys)
+        ChangedKeys Changed(string organisation) => changed.TryGetValue(organisation, out var keys)
             ? keys
-            : changed[organisation] = new HashSet<string>(StringComparer.Ordinal);
+            : changed[organisation] = new ChangedKeys();
     }
 
-    private async Task UpdateAsync(string organisation, HashSet<string> keys, CancellationToken cancellation)
+    private async Task UpdateAsync(string organisation, ChangedKeys changed, CancellationToken cancellation)
     {
         var modules = new HashSet<string>(
-            await _scope.ModulesOfAsync(organisation, keys, cancellation), StringComparer.Ordinal);
-        string[] models = [.. keys.Select(CatalogueStream.Model).OfType<string>()];
+            await _scope.ModulesOfAsync(organisation, changed, cancellation), StringComparer.Ordinal);
+        string[] models = [.. changed.Keys.Select(CatalogueStream.Model).OfType<string>()];
         if (models.Length > 0) modules.UnionWith(await ModulesOfAsync(organisation, models, cancellation));
         await _update.UpdateAsync(organisation, modules, cancellation);
     }

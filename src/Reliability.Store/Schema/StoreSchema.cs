@@ -149,6 +149,9 @@ internal static class StoreSchema
         table.AddColumn("organisation", "text").AsPrimaryKey();
         table.AddColumn("host", "text").AsPrimaryKey();
         table.AddColumn("module", "text").AsPrimaryKey();
+        // In which time all its stays there lie; without a beginning nothing is known of them.
+        table.AddColumn("fitted_from", "timestamp with time zone");
+        table.AddColumn("fitted_to", "timestamp with time zone");
         table.Indexes.Add(new IndexDefinition("module_host_module") { Columns = ["organisation", "module"] });
         return table;
     }
