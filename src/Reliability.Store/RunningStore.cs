@@ -23,13 +23,14 @@ internal sealed class RunningStore : IAsyncDisposable
     private readonly PrivateCluster? _cluster;
     private readonly NpgsqlDataSource _source;
     private readonly ServiceProvider _marten;
+    private readonly DaemonLogs _daemonLogs;
     private readonly IReadOnlyList<IHostedService> _projections;
 
     private RunningStore(
-        PrivateCluster? cluster, NpgsqlDataSource source, ServiceProvider marten,
+        PrivateCluster? cluster, NpgsqlDataSource source, ServiceProvider marten, DaemonLogs daemonLogs,
         IReadOnlyList<IHostedService> projections, StoreParts parts)
     {
-        (_cluster, _source, _marten, _projections, Parts) = (cluster, source, marten, projections, parts);
+        (_cluster, _source, _marten, _daemonLogs, _projections, Parts) = (cluster, source, marten, daemonLogs, projections, parts);
     }
 
     public StoreParts Parts { get; }
@@ -41,6 +42,7 @@ internal sealed class RunningStore : IAsyncDisposable
         var cluster = string.IsNullOrWhiteSpace(options.ConnectionString)
             ? await PrivateCluster.StartAsync(options.DataDirectory, log, cancellation)
             : null;
+        var daemonLogs = new DaemonLogs(logs);
         NpgsqlDataSource? source = null;
         ServiceProvider? marten = null;
         try
@@ -51,7 +53,7 @@ internal sealed class RunningStore : IAsyncDisposable
             source = builder.Build();
             var database = new Database(source, options.Schema);
             var pace = new LivesPace(database);
-            marten = MartenSetup.Build(options, database, pace, logs);
+            marten = MartenSetup.Build(options, database, pace, daemonLogs);
             var documents = marten.GetRequiredService<IDocumentStore>();
             await WhenTheDatabaseAnswersAsync(
                 () => BringTablesUpToDateAsync(database, documents, cancellation), options.StartPatience, log, cancellation);
@@ -61,10 +63,11 @@ internal sealed class RunningStore : IAsyncDisposable
             var writer = new EventWriter(() => new WindowCommit(database, documents, unresolved), options, log);
             var idle = new IdleTransactions(database, options.IdleTransactionLimit, log);
             return new RunningStore(
-                cluster, source, marten, projections, new StoreParts(database, documents, writer, pace, idle));
+                cluster, source, marten, daemonLogs, projections, new StoreParts(database, documents, writer, pace, idle));
         }
         catch
         {
+            daemonLogs.Stopping();
             if (marten is not null) await marten.DisposeAsync();
             if (source is not null) await source.DisposeAsync();
             if (cluster is not null) await cluster.DisposeAsync();
@@ -132,6 +135,7 @@ internal sealed class RunningStore : IAsyncDisposable
     {
         await Parts.Writer.DisposeAsync();
         await Parts.IdleTransactions.DisposeAsync();
+        _daemonLogs.Stopping();
         foreach (var service in _projections.Reverse()) await service.StopAsync(CancellationToken.None);
         await _marten.DisposeAsync();
         await _source.DisposeAsync();

@@ -75,6 +75,9 @@ internal static class MartenSetup
         marten.Projections.SlowPollingTime = TimeSpan.FromMilliseconds(500);
         marten.Projections.LeadershipPollingTime = 1000;
         marten.Projections.HealthCheckPollingTime = TimeSpan.FromSeconds(1);
+        // There is one subscription, whose pages are loaded one at a time: nothing to throttle. The daemon, when it is stopped,
+        // throws its throttle away while a page is being loaded.
+        marten.Projections.MaxConcurrentEventLoadsPerDatabase = 0;
         // A failed append leaves a gap in the log's numbers. It is passed over once no transaction is left that could
         // fill it, which Marten makes sure of; there is no need to wait longer than that.
         marten.Projections.StaleSequenceThreshold = TimeSpan.FromMilliseconds(250);
