@@ -14,7 +14,7 @@ internal sealed class LivesIntake(Database database, ILogger log)
     private const int MostSheets = 1000;
 
     private readonly ModuleReadings _readings = new(database);
-    private readonly LivesUpdate _update = new(database, log);
+    private readonly LivesUpdate _update = LivesUpdate.Swift(database, log);
     private readonly RecordScope _scope = new(database);
 
     /// <summary>Takes in what lies behind a position, as far as the log is settled but not without bounds.</summary>

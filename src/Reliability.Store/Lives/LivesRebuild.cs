@@ -13,12 +13,12 @@ namespace Reliability.Store.Lives;
 internal sealed class LivesRebuild(Database database, ILogger log)
 {
     /// <summary>Modules derived in one turn; between turns the projection gets its own.</summary>
-    private const int ModulesATurn = 4 * RecordReader.Chunk;
+    private const int ModulesATurn = RecordReader.Chunk;
 
     private readonly AliasRebuild _aliases = new(database);
     private readonly ModuleReadings _readings = new(database);
     private readonly RecordReader _records = new(database);
-    private readonly LivesUpdate _update = new(database, log);
+    private readonly LivesUpdate _update = LivesUpdate.Gentle(database, log);
 
     /// <summary>Rebuilds all organisations.</summary>
     /// <returns>How many modules were derived.</returns>

@@ -4,12 +4,24 @@ using Reliability.Store.Records;
 namespace Reliability.Store.Lives;
 
 /// <summary>Derives modules anew and replaces their rows.</summary>
-internal sealed class LivesUpdate(Database database, ILogger log)
+/// <param name="database">The database.</param>
+/// <param name="log">Takes what cannot be derived.</param>
+/// <param name="chunk">How many modules are derived at a stretch, which holds a thread for so long.</param>
+/// <param name="chunksAtATime">How many chunks are worked on at a time.</param>
+internal sealed class LivesUpdate(Database database, ILogger log, int chunk, int chunksAtATime)
 {
     private readonly Derivation _derivation = new(database);
     private readonly DerivedRows _rows = new(database);
 
-    private static readonly int ChunksAtATime = Math.Clamp(Environment.ProcessorCount, 1, 4);
+    /// <summary>For lives that somebody may wait for: as much at a time as the machine has processors for.</summary>
+    public static LivesUpdate Swift(Database database, ILogger log) =>
+        new(database, log, RecordReader.Chunk, Math.Clamp(Environment.ProcessorCount, 1, 4));
+
+    /// <summary>
+    /// For lives that are there already: one short stretch after the other. Derivation is all computing, and stretches on every
+    /// thread that there is would leave none for posts and answers until they end.
+    /// </summary>
+    public static LivesUpdate Gentle(Database database, ILogger log) => new(database, log, RecordReader.Chunk / 5, 1);
 
     /// <summary>Derives these modules, a few chunks at a time.</summary>
     public async Task UpdateAsync(
@@ -18,17 +30,17 @@ internal sealed class LivesUpdate(Database database, ILogger log)
         if (modules.Count == 0) return;
         await using var turn = await LivesTurn.TakeAsync(database, organisation, cancellation);
         await Parallel.ForEachAsync(
-            modules.Order(StringComparer.Ordinal).Chunk(RecordReader.Chunk),
-            new ParallelOptions { MaxDegreeOfParallelism = ChunksAtATime, CancellationToken = cancellation },
-            async (chunk, cancelled) =>
+            modules.Order(StringComparer.Ordinal).Chunk(chunk),
+            new ParallelOptions { MaxDegreeOfParallelism = chunksAtATime, CancellationToken = cancellation },
+            async (taken, cancelled) =>
             {
                 using var activity = StoreTelemetry.Source.StartActivity("derive lives");
-                activity?.SetTag("reliability.modules", chunk.Length);
-                var derived = await DeriveAsync(organisation, chunk, cancelled);
+                activity?.SetTag("reliability.modules", taken.Length);
+                var derived = await DeriveAsync(organisation, taken, cancelled);
                 await _rows.ReplaceAsync(organisation, derived, cancelled);
                 var known = derived.SelectMany(record => record.Record.JoinedModules.Append(record.Record.ModuleId))
                     .ToHashSet(StringComparer.Ordinal);
-                string[] empty = [.. chunk.Where(module => !known.Contains(module))];
+                string[] empty = [.. taken.Where(module => !known.Contains(module))];
                 if (empty.Length > 0) await _rows.RemoveEmptyAsync(organisation, empty, cancelled);
             });
     }
