@@ -7,11 +7,16 @@ namespace Reliability.Files.EventFiles;
 /// <summary>Which columns each kind of event has in a sheet, and how they are read.</summary>
 internal sealed class EventColumns(RowFields fields, ZoneName zone, FileDefaults defaults)
 {
+    /// <summary>The column that says which kind of event is put in place of a wrong one; the columns of that kind go with it.</summary>
+    public const string RightEvent = "right_event";
+
+    private const string Retraction = "retracted", Replacement = "replaced", RightTime = "right_time";
+
     /// <summary>The kinds of event that a sheet may hold.</summary>
     public static readonly IReadOnlyList<string> Kinds =
     [
         "registered", "installed", "run_hours_read", "meter_changed", "output_measured", "failed", "removed", "repaired",
-        "refurbished", "retired", "retracted",
+        "refurbished", "retired", Retraction, Replacement,
     ];
 
     /// <summary>The columns that some kind has.</summary>
@@ -22,7 +27,7 @@ internal sealed class EventColumns(RowFields fields, ZoneName zone, FileDefaults
         "expected_hours_per_day", "reading_hours", "final_hours", "first_hours", "output_fraction", "output_value",
         "failure_mode", "moment", "removal_reason", "confirmed_cautions", "repairer", "renewal", "reading_before_hours",
         "reading_after_hours", "acceptance_output_fraction", "retirement_reason", "disposal_route", "target_source",
-        "target_event_id",
+        "target_event_id", RightEvent, RightTime,
     ];
 
     /// <summary>Reads the columns of a kind into an event.</summary>
@@ -76,16 +81,49 @@ internal sealed class EventColumns(RowFields fields, ZoneName zone, FileDefaults
                     DisposalRoute = fields.Word<DisposalRoute>("disposal_route") ?? DisposalRoute.Unspecified,
                 };
                 return true;
-            case "retracted":
+            case Retraction:
                 into.Retracted = new Retracted
                 {
                     TargetSource = fields.Needed("target_source"),
                     TargetEventId = fields.Needed("target_event_id"),
                 };
                 return true;
+            case Replacement:
+                into.Replaced = new Replaced
+                {
+                    TargetSource = fields.Needed("target_source"),
+                    TargetEventId = fields.Needed("target_event_id"),
+                    Event = ReadRight(),
+                };
+                return true;
             default:
                 return false;
         }
+    }
+
+    /// <summary>The name of a kind as it is told apart here, however it is written.</summary>
+    public static string KindOf(string text)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        return text.Replace(' ', '_').Replace('-', '_').ToUpperInvariant().ToLowerInvariant();
+    }
+
+    /// <summary>The event that a replacement puts in place of the wrong one, in the columns of its kind.</summary>
+    private ModuleEvent ReadRight()
+    {
+        ModuleEvent right = new();
+        string kind = KindOf(fields.Needed(RightEvent));
+        if (kind.Length > 0 && (kind is Retraction or Replacement || !TryRead(kind, right)))
+        {
+            string[] known = [.. Kinds.Where(known => known is not (Retraction or Replacement))];
+            fields.Problem(RightEvent, $"{Quoted.Of(kind)} is none of: {string.Join(", ", known)}{NearestNames.Hint(kind, known)}");
+        }
+
+        bool isDay = false;
+        right.OccurTime = fields.NeededTime(RightTime, zone, ref isDay);
+        right.OccurPrecision = isDay ? OccurPrecision.Day : OccurPrecision.Instant;
+        right.Zone = zone.Name;
+        return right;
     }
 
     private Registered ReadRegistered()

@@ -22,7 +22,7 @@ internal sealed class EventRowReader(FileDefaults defaults, ContentIds ids) : IR
         Timestamp? time = fields.NeededTime("occur_time", common.Zone, ref isDay);
         string module = ModuleName(fields.Needed("module"));
         string actor = fields.Text("actor_id") ?? "";
-        string kind = fields.Needed("event").Replace(' ', '_').Replace('-', '_').ToUpperInvariant().ToLowerInvariant();
+        string kind = EventColumns.KindOf(fields.Needed("event"));
         EventColumns columns = new(fields, common.Zone, defaults);
         ModuleEvent body = new();
         if (kind.Length > 0 && !columns.TryRead(kind, body))

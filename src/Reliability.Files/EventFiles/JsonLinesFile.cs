@@ -60,7 +60,7 @@ internal sealed class JsonLinesFile(SourceLines lines, FileDefaults defaults) : 
                 problems.Add(new FileProblem("", "is not an event in JSON"));
             }
         }
-        return FileRow.Of(line, text, posted, problems);
+        return FileRow.Of(line, row, posted, problems);
     }
 
     /// <summary>What protobuf's parser would refuse without saying where, or take without a word.</summary>

@@ -40,9 +40,15 @@ public sealed record RefusalLayout(string Extension, string? Heading, TextEncodi
     /// <summary>
     /// The sheet's own columns behind two more. Once its rows are put right it can be posted as it is: the two are skipped.
     /// </summary>
-    public static RefusalLayout Sheet(string heading, char separator = ',', TextEncoding encoding = TextEncoding.Utf8) => new(
-        ".csv",
-        $"{string.Join(separator, CsvSheet.RefusalColumns)}{separator}{heading}",
-        encoding,
-        (line, reason, row) => $"{line}{separator}\"{reason.Replace("\"", "\"\"", StringComparison.Ordinal)}\"{separator}{row}");
+    public static RefusalLayout Sheet(string heading, char separator = ',', TextEncoding encoding = TextEncoding.Utf8) =>
+        OfHeading($"{string.Join(separator, CsvSheet.RefusalColumns)}{separator}{heading}", encoding);
+
+    /// <summary>The layout of a sheet whose <see cref="Heading"/> this is; what sets its columns apart stands behind the first.</summary>
+    public static RefusalLayout OfHeading(string heading, TextEncoding encoding)
+    {
+        ArgumentNullException.ThrowIfNull(heading);
+        char separator = heading[CsvSheet.RefusalColumns[0].Length];
+        return new(".csv", heading, encoding, (line, reason, row) =>
+            $"{line}{separator}\"{reason.Replace("\"", "\"\"", StringComparison.Ordinal)}\"{separator}{row}");
+    }
 }

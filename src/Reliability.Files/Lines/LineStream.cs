@@ -11,6 +11,7 @@ internal sealed class LineStream(SourceLines lines, ReadOnlyMemory<byte> firstLi
     private readonly Dictionary<long, (string Problem, string Text)> _unusable = [];
     private ReadOnlyMemory<byte> _line = firstLine;
     private bool _inLine = true;
+    private Task<SourceLine?>? _awaited;
 
     /// <inheritdoc />
     public override bool CanRead => true;
@@ -53,7 +54,15 @@ internal sealed class LineStream(SourceLines lines, ReadOnlyMemory<byte> firstLi
             }
             else
             {
-                if (await lines.NextAsync(cancellationToken).ConfigureAwait(false) is not SourceLine next)
+                // What is there is given at once: a sender may pause, and its rows must not wait for more of them.
+                ValueTask<SourceLine?> asked = _awaited is null ? lines.NextAsync(cancellationToken) : new(_awaited);
+                if (!asked.IsCompleted && written > 0)
+                {
+                    _awaited ??= asked.AsTask();
+                    break;
+                }
+                _awaited = null;
+                if (await asked.ConfigureAwait(false) is not SourceLine next)
                     break;
                 if (next.Problem is string problem)
                     _unusable[next.Number] = (problem, System.Text.Encoding.UTF8.GetString(next.Text.Span));

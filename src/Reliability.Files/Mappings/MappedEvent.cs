@@ -11,6 +11,8 @@ internal sealed class MappedEvent
 {
     private const string KindColumn = "event";
 
+    private static readonly string[] Private = ["note", "actor_id"];
+
     private readonly EventRule _rule;
     private readonly CellFormats _formats;
     private readonly IRowReader _reader;
@@ -97,8 +99,10 @@ internal sealed class MappedEvent
                 return ours;
             if (text.Length == 0)
                 return null;
-            tally.Unknown(new UnknownCode(string.Join(", ", field.Columns), table.Name, Quoted.Plain(text)));
-            problems.Add(new FileProblem(Origin(field), $"code {Quoted.Of(text)} is not in tables.{table.Name}"));
+            // Codes of people are told by the row alone, which is its poster's own.
+            bool isPrivate = Private.Contains(field.Field);
+            tally.Unknown(new UnknownCode(string.Join(", ", field.Columns), table.Name, isPrivate ? "(not shown)" : Quoted.Plain(text)));
+            problems.Add(new FileProblem(Origin(field), isPrivate ? $"is not in tables.{table.Name}" : $"code {Quoted.Of(text)} is not in tables.{table.Name}"));
             return null;
         }
         if (text.Length == 0)
@@ -132,6 +136,9 @@ internal sealed class MappedEvent
     {
         if (_rule.Kind != EventRule.Life)
             values[KindColumn] = _rule.Kind;
+        // Which fields a replacement has depends on what it puts in place.
+        if (_rule.Fields.FirstOrDefault(field => field.Field == EventColumns.RightEvent)?.Value is string right)
+            values.TryAdd(EventColumns.RightEvent, right);
         CsvRow row = new(0, "", values, null);
         RowFields fields = new(row);
         _reader.Read(row, fields);

@@ -18,15 +18,18 @@ public sealed class CsvSheet : IAsyncDisposable
     private readonly LineStream _stream;
     private readonly CsvReader _reader;
     private readonly long _linesAbove;
+    private readonly bool _ofRefusals;
     private long _malformedLine;
 
     private CsvSheet(SourceLines lines, SourceLine header, char separator)
     {
         _lines = lines;
         _linesAbove = header.Number - 1;
-        HeaderText = Encoding.UTF8.GetString(header.Text.Span);
         Separator = separator;
-        _stream = new LineStream(lines, Encoding.UTF8.GetBytes(HeaderText));
+        string text = Encoding.UTF8.GetString(header.Text.Span);
+        _ofRefusals = text.StartsWith($"{string.Join(separator, RefusalColumns)}{separator}", StringComparison.Ordinal);
+        HeaderText = Own(text);
+        _stream = new LineStream(lines, Encoding.UTF8.GetBytes(text));
         _reader = CsvReader.Create(
             _stream,
             new CsvReaderOptions
@@ -53,7 +56,7 @@ public sealed class CsvSheet : IAsyncDisposable
     /// <summary>The line of the header.</summary>
     public long HeaderLine => _linesAbove + 1;
 
-    /// <summary>The header as it stands in the file.</summary>
+    /// <summary>The header as it stands in the file; of a file of refusals that of the file before it.</summary>
     public string HeaderText { get; }
 
     /// <summary>The columns in order, as the sheet spells them.</summary>
@@ -127,7 +130,7 @@ public sealed class CsvSheet : IAsyncDisposable
             long line = _linesAbove + _reader.LineNumber;
             if (_stream.TryTakeUnusable(line, out (string Problem, string Text) unusable))
             {
-                yield return new CsvRow(line, unusable.Text, new Dictionary<string, string>(), unusable.Problem);
+                yield return new CsvRow(line, Own(unusable.Text), new Dictionary<string, string>(), unusable.Problem);
                 continue;
             }
             CsvRow row = Row(line);
@@ -160,7 +163,22 @@ public sealed class CsvSheet : IAsyncDisposable
             if (cell.Length > 0 && !RefusalColumns.Contains(Columns[i]))
                 values.TryAdd(Columns[i], cell);
         }
-        return new CsvRow(line, Encoding.UTF8.GetString(_reader.RawRecord), values, problem);
+        return new CsvRow(line, Own(Encoding.UTF8.GetString(_reader.RawRecord)), values, problem);
+    }
+
+    /// <summary>A line without the columns that a file of refusals has in front, so that they never stand there twice.</summary>
+    private string Own(string line)
+    {
+        int left = _ofRefusals ? RefusalColumns.Count : 0;
+        bool quoted = false;
+        for (int at = 0; left > 0 && at < line.Length; at++)
+        {
+            if (line[at] == '"')
+                quoted = !quoted;
+            else if (line[at] == Separator && !quoted && --left == 0)
+                return line[(at + 1)..];
+        }
+        return line;
     }
 
     private static async Task<SourceLine> HeaderAsync(SourceLines lines, CancellationToken cancellation)

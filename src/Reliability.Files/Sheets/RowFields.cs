@@ -148,7 +148,7 @@ public sealed class RowFields(CsvRow row)
     {
         string? text = row.Values.GetValueOrDefault(column);
         if (_asked.TryAdd(column, kind) && text is ['=', ..])
-            Problem(column, $"{Quoted.Of(text)} begins as a formula does; give the value itself");
+            Problem(column, "begins with =, as a formula does; give the value itself"); // Unquoted: it may be a note.
         return text;
     }
 }

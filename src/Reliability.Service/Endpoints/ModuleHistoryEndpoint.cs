@@ -1,7 +1,5 @@
 using Google.Api;
-using Google.Protobuf;
 using Grpc.Core;
-using Microsoft.AspNetCore.Grpc.JsonTranscoding;
 using Reliability.Service.Aliases;
 using Reliability.Service.Errors;
 using Reliability.Service.Events;
@@ -19,7 +17,7 @@ namespace Reliability.Service.Endpoints;
 /// <summary>ModuleHistoryService: what happened to modules, and the lives that follow.</summary>
 internal sealed class ModuleHistoryEndpoint(
     RequestCheck requestCheck, EventPosting posting, EventStream eventStream, EventWatch eventWatch, Uploading uploading,
-    LifeList lifeList, LifeExport lifeExport, AliasRequests aliases, OrganisationStore store, RevisionGate gate,
+    RejectedRowsFile rejectedRowsFile, LifeList lifeList, LifeExport lifeExport, AliasRequests aliases, OrganisationStore store, RevisionGate gate,
     RecordTimeGate recordTime)
     : V1.ModuleHistoryService.ModuleHistoryServiceBase
 {
@@ -54,6 +52,21 @@ internal sealed class ModuleHistoryEndpoint(
     {
         requestCheck.Enforce(request);
         return uploading.ListRejectedAsync(request, context.CancellationToken);
+    }
+
+    public override Task<V1.ListUploadsResponse> ListUploads(V1.ListUploadsRequest request, ServerCallContext context)
+    {
+        requestCheck.Enforce(request);
+        return uploading.ListAsync(request, context.CancellationToken);
+    }
+
+    public override async Task ExportRejectedRows(
+        V1.ExportRejectedRowsRequest request, IServerStreamWriter<HttpBody> responseStream, ServerCallContext context)
+    {
+        requestCheck.Enforce(request);
+        var upload = await rejectedRowsFile.FindAsync(request.Parent, context.CancellationToken);
+        await FileAnswer.SendAsync(
+            rejectedRowsFile.ReadAsync(upload, context.CancellationToken), RejectedRowsFile.NameOf(upload), responseStream, context);
     }
 
     public override Task<V1.DeleteUploadResponse> DeleteUpload(V1.DeleteUploadRequest request, ServerCallContext context)
@@ -120,33 +133,11 @@ internal sealed class ModuleHistoryEndpoint(
         return lifeList.ListAsync(request, context.CancellationToken);
     }
 
-    public override async Task ExportLives(
+    public override Task ExportLives(
         V1.ExportLivesRequest request, IServerStreamWriter<HttpBody> responseStream, ServerCallContext context)
     {
         requestCheck.Enforce(request);
-        var http = context.GetHttpContext();
-        var overHttp = http.GetEndpoint()?.Metadata.GetMetadata<GrpcJsonTranscodingMetadata>() is not null;
-        try
-        {
-            await foreach (var chunk in lifeExport.ExportAsync(request, context.CancellationToken))
-            {
-                if (overHttp)
-                {
-                    if (!http.Response.HasStarted)
-                        http.Response.Headers.ContentDisposition = "attachment; filename=\"lives.csv\"";
-                    // The transcoder ends each message of a stream with a line feed: that of the last line.
-                    chunk.Data = ByteString.CopyFrom(chunk.Data.Span[..^1]);
-                }
-
-                await responseStream.WriteAsync(chunk, context.CancellationToken);
-            }
-        }
-        catch when (overHttp && http.Response.HasStarted)
-        {
-            // A refusal would be appended as a line: broken off, nobody takes the file for whole.
-            http.Abort();
-            throw;
-        }
+        return FileAnswer.SendAsync(lifeExport.ExportAsync(request, context.CancellationToken), "lives.csv", responseStream, context);
     }
 
     public override async Task<V1.ListAttributeValuesResponse> ListAttributeValues(

@@ -24,7 +24,11 @@ internal static class RpcEndpoints
         builder.Services.AddTransient<EventStream>();
         builder.Services.AddTransient<EventWatch>();
         builder.Services.AddSingleton<UploadSlots>();
+        builder.Services.AddSingleton(UploadOptions.Read(builder.Configuration));
         builder.Services.AddTransient<Uploading>();
+        builder.Services.AddTransient<RejectedRowsFile>();
+        builder.Services.AddSingleton<UploadExpiry>();
+        builder.Services.AddHostedService(services => services.GetRequiredService<UploadExpiry>());
         builder.Services.AddTransient<AliasRequests>();
         builder.Services.AddTransient<LifeList>();
         builder.Services.AddTransient<LifeExport>();

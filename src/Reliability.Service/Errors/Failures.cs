@@ -1,7 +1,10 @@
 using Google.Rpc;
+using Grpc.Core;
 using Reliability.Analysis;
 using Reliability.Engine.Abstractions;
+using Reliability.Service.Paging;
 using Reliability.Store;
+using Reliability.Store.Paging;
 using RpcStatus = Google.Rpc.Status;
 
 namespace Reliability.Service.Errors;
@@ -27,6 +30,8 @@ internal sealed partial class Failures(ILogger<Failures> logger, TimeProvider ti
                 return violations.ToStatus(ErrorReasons.UnsupportedOption);
             case RequestRefusedException refused:
                 return Refused(refused);
+            case PageTokenException:
+                return BoundToken.Malformed().GetRpcStatus()!;
             case StoreUnavailableException { StorageFull: true } full:
                 LogUnavailable(full, method);
                 return Refusals.TryAgain(

@@ -1,6 +1,8 @@
 using Google.Protobuf;
 using Google.Protobuf.Collections;
 using Google.Protobuf.WellKnownTypes;
+using Google.Rpc;
+using Grpc.Core;
 using Reliability.Files;
 using Reliability.Files.EventFiles;
 using Reliability.History.Lives;
@@ -33,7 +35,8 @@ internal sealed class EventUpload
     private List<FileRow> _rows = [];
     private RepeatedField<V1.ModuleEvent> _events = [];
     private Revision? _last;
-    private long _checked, _characters;
+    private long _checked, _characters, _lastLine;
+    private bool _unsettled;
 
     public EventUpload(EventPosting posting, OrganisationStore store, TimeProvider time, V1.EventFileHeader header)
     {
@@ -53,81 +56,118 @@ internal sealed class EventUpload
     }
 
     /// <summary>Records the file, or checks it.</summary>
-    /// <exception cref="Grpc.Core.RpcException">The file came to a point from which it cannot be read on.</exception>
+    /// <exception cref="RpcException">The file came to a point from which it cannot be read on. What was whole before stays.</exception>
     /// <exception cref="StoreUnavailableException">The database does not answer. What was recorded before stays.</exception>
     public async Task<V1.UploadEventsResponse> RunAsync(IEventFile file, CancellationToken cancellation)
     {
-        await SaveAsync(cancellation);
+        RejectedRowsFile.Note(_upload, file.Refusals);
+        await _store.Uploads.BeginAsync(_id, _upload.ExpireTime.ToDateTimeOffset(), _upload.ToByteArray(), cancellation);
         try
         {
+            // Only reading ends with the caller: what has come is recorded and written down all the same.
             await foreach (var row in file.RowsAsync(cancellation))
-                await TakeAsync(row, cancellation);
-            await PostAsync(cancellation);
-            while (_underWay.Count > 0)
-                await SettleAsync(cancellation);
+                await TakeAsync(row);
+            await PostAsync();
+            await SettleAllAsync();
         }
         catch (Exception broken)
         {
-            await BreakOffAsync(file);
-            if (broken is FileUnusableException unusable)
-                throw UploadReading.Refused(unusable);
-            throw;
+            await BreakOffAsync(file, broken);
+            switch (broken)
+            {
+                case FileUnusableException unusable: throw Named(UploadReading.Refused(unusable));
+                case RpcException refusal: throw Named(refusal);
+                default: throw;
+            }
         }
 
         _upload.State = V1.UploadState.Complete;
+        _upload.SettledLine = _lastLine;
         await TellAsync(file);
         var response = new V1.UploadEventsResponse { Upload = _upload };
         response.RejectedRows.AddRange(_rejected.Shown);
         return response;
     }
 
-    /// <summary>Writes down how far it came, as far as that can be done, whatever broke it off.</summary>
-    private async Task BreakOffAsync(IEventFile file)
+    /// <summary>The refusal with the upload's name, under which it is kept how far it came.</summary>
+    private RpcException Named(RpcException refusal)
+    {
+        if (refusal.GetRpcStatus() is not { } status)
+            return refusal;
+        status.Details.Add(Any.Pack(new ResourceInfo { ResourceType = ResourceNames.UploadType, ResourceName = _upload.Name }));
+        return status.ToRpcException();
+    }
+
+    /// <summary>
+    /// Records the rows that came whole before the break, and writes down how far it came, as far as that can be done.
+    /// </summary>
+    private async Task BreakOffAsync(IEventFile file, Exception broken)
+    {
+        if (broken is not StoreUnavailableException && _check is null)
+            await TryAsync(PostAsync);
+        while (_underWay.Count > 0)
+            await TryAsync(SettleAsync);
+        // Where that fails too it stays as it was written down last; posting the file again tells what became of it.
+        await TryAsync(() => TellAsync(file));
+    }
+
+    /// <summary>Does a part of the work after a break: what hinders it is told by the break already.</summary>
+    private static async Task TryAsync(Func<Task> work)
     {
         try
         {
-            while (_underWay.Count > 0)
-                await SettleAsync(CancellationToken.None);
-            await TellAsync(file);
+            await work();
         }
-        catch (Exception exception) when (exception is StoreUnavailableException or OperationCanceledException)
+        catch (Exception exception) when (exception is StoreUnavailableException or RpcException)
         {
-            // The upload stays as it was written down last; posting the file again tells what became of it.
+            // The caller is told of the break.
         }
     }
 
-    private async Task TakeAsync(FileRow row, CancellationToken cancellation)
+    private async Task TakeAsync(FileRow row)
     {
         _upload.RowCount++;
+        _lastLine = row.Line;
         if (row.Problems.Count > 0)
-            await _rejected.AddAsync(row, cancellation);
+            await _rejected.AddAsync(row);
         if (row.Events.Count == 0)
+        {
+            if (_rows.Count == 0 && _underWay.Count == 0 && !_unsettled)
+                _upload.SettledLine = row.Line;
             return;
+        }
+
         _upload.FutureCount += row.Events.Count(said => FutureTime.Is(said, _time.GetUtcNow()));
         _rows.Add(row);
         _events.AddRange(row.Events);
         _characters += row.Original.Length;
         if (_events.Count >= PostEvents || _characters >= PostCharacters)
-            await PostAsync(cancellation);
+            await PostAsync();
     }
 
-    private async Task PostAsync(CancellationToken cancellation)
+    private async Task PostAsync()
     {
         if (_rows.Count == 0)
             return;
         var batch = _posting.NewBatch();
         batch.Add(_events);
-        _underWay.Enqueue((_rows, batch, OutcomesAsync(batch, cancellation)));
+        _underWay.Enqueue((_rows, batch, OutcomesAsync(batch)));
         (_rows, _events, _characters) = ([], [], 0);
         // Parts are checked one after the other: each counts as arrived for the next.
         if (_underWay.Count >= PostsUnderWay || _check is not null)
-            await SettleAsync(cancellation);
+            await SettleAsync();
     }
 
-    private async Task<IReadOnlyList<RecordOutcome>> OutcomesAsync(EventBatch batch, CancellationToken cancellation)
+    private async Task SettleAllAsync()
+    {
+        while (_underWay.Count > 0)
+            await SettleAsync();
+    }
+
+    private async Task<IReadOnlyList<RecordOutcome>> OutcomesAsync(EventBatch batch)
     {
         if (_check is null)
-            return await _posting.RecordAsync(batch, cancellation);
+            return await _posting.RecordAsync(batch, CancellationToken.None);
         _checked += batch.Count;
         if (_checked > UploadLimits.MaxCheckedEvents)
         {
@@ -136,13 +176,16 @@ internal sealed class EventUpload
             violations.ThrowIfAny();
         }
 
-        return await _check.CheckAsync(batch.Right, cancellation);
+        return await _check.CheckAsync(batch.Right, CancellationToken.None);
     }
 
     /// <summary>Counts what became of the oldest post under way.</summary>
-    private async Task SettleAsync(CancellationToken cancellation)
+    private async Task SettleAsync()
     {
         var (rows, batch, underWay) = _underWay.Dequeue();
+        // Unless it all goes well, nothing is said of this line and what is behind it.
+        var before = _unsettled;
+        _unsettled = true;
         var outcomes = await underWay;
         var results = new RepeatedField<V1.RecordEventResult>();
         batch.Answer(outcomes, results);
@@ -155,8 +198,12 @@ internal sealed class EventUpload
                 [.. results.Skip(next).Take(row.Events.Count).Select(result => result.Error).OfType<Google.Rpc.Status>()];
             next += row.Events.Count;
             if (refusals.Length > 0)
-                await _rejected.AddAsync(row, refusals, cancellation);
+                await _rejected.AddAsync(row, refusals);
         }
+
+        _unsettled = before;
+        if (!_unsettled)
+            _upload.SettledLine = rows[^1].Line;
     }
 
     private void Count(RecordOutcome.Receipt receipt)
@@ -194,10 +241,7 @@ internal sealed class EventUpload
         }
 
         _upload.Warnings.AddRange(UploadWarnings.Of(_upload.FutureCount, _upload.RejectedRowCount));
-        await _rejected.FlushAsync(CancellationToken.None);
-        await SaveAsync(CancellationToken.None);
+        await _rejected.FlushAsync();
+        await _store.Uploads.UpdateAsync(_id, _upload.ToByteArray(), CancellationToken.None);
     }
-
-    private Task SaveAsync(CancellationToken cancellation) =>
-        _store.Uploads.SaveAsync(_id, _upload.ExpireTime.ToDateTimeOffset(), _upload.ToByteArray(), cancellation);
 }

@@ -5,8 +5,10 @@ using Reliability.Service.Errors;
 namespace Reliability.Service.Uploads;
 
 /// <summary>A stream that refuses to be longer than a file may be.</summary>
-internal sealed class LimitedStream(Stream inner) : Stream
+internal sealed class LimitedStream(Stream inner, long maxBytes) : Stream
 {
+    private const long Mebibyte = 1024 * 1024;
+
     private long _read;
 
     public override bool CanRead => true;
@@ -26,9 +28,12 @@ internal sealed class LimitedStream(Stream inner) : Stream
     /// <exception cref="RpcException">RESOURCE_EXHAUSTED: the file is too long.</exception>
     public override async ValueTask<int> ReadAsync(Memory<byte> buffer, CancellationToken cancellationToken = default)
     {
-        var read = await inner.ReadAsync(buffer, cancellationToken);
+        // What lies within the limit is read to its last byte before a byte beyond it is refused.
+        if (_read == maxBytes)
+            return await inner.ReadAsync(new byte[1], cancellationToken) == 0 ? 0 : throw TooLong();
+        var read = await inner.ReadAsync(buffer[..(int)Math.Min(buffer.Length, maxBytes - _read)], cancellationToken);
         _read += read;
-        return _read <= UploadLimits.MaxFileBytes ? read : throw TooLong();
+        return read;
     }
 
     public override int Read(byte[] buffer, int offset, int count) => throw new NotSupportedException();
@@ -50,12 +55,13 @@ internal sealed class LimitedStream(Stream inner) : Stream
         base.Dispose(disposing);
     }
 
-    private static RpcException TooLong()
+    private RpcException TooLong()
     {
+        var most = maxBytes % Mebibyte == 0
+            ? string.Create(CultureInfo.InvariantCulture, $"{maxBytes / Mebibyte:N0} MiB")
+            : string.Create(CultureInfo.InvariantCulture, $"{maxBytes:N0} bytes");
         var violations = new Violations();
-        violations.AddLimit("file", string.Create(
-            CultureInfo.InvariantCulture,
-            $"must not have more than {UploadLimits.MaxFileBytes / (1024 * 1024):N0} MiB; what came before is recorded, post the rest in another file"));
+        violations.AddLimit("file", $"must not have more than {most}; the rows that came whole before are recorded, post the rest in another file");
         return violations.ToStatus().ToRpcException();
     }
 }

@@ -31,17 +31,17 @@ internal sealed partial class RejectedRows(UploadStore store, Guid upload)
     /// <summary>The first of them.</summary>
     public IReadOnlyList<V1.RejectedRow> Shown => _shown;
 
-    /// <summary>Rejects a row that could not be read.</summary>
-    public Task AddAsync(FileRow row, CancellationToken cancellation)
+    /// <summary>Rejects a row that could not be read. Rows are written down even when their caller has gone.</summary>
+    public Task AddAsync(FileRow row)
     {
         var rejected = New(row, ErrorReasons.UnreadableRow);
         rejected.Violations.AddRange(row.Problems.Take(MaxViolations)
             .Select(problem => new V1.RowViolation { Field = problem.Field, Rule = problem.Rule }));
-        return AddAsync(rejected, cancellation);
+        return AddAsync(rejected);
     }
 
     /// <summary>Rejects a row of which events were refused.</summary>
-    public Task AddAsync(FileRow row, IReadOnlyList<RpcStatus> refusals, CancellationToken cancellation)
+    public Task AddAsync(FileRow row, IReadOnlyList<RpcStatus> refusals)
     {
         var rejected = New(row, refusals[0].GetDetail<ErrorInfo>()?.Reason ?? ErrorReasons.InvalidFields);
         rejected.Violations.AddRange(refusals
@@ -53,15 +53,15 @@ internal sealed partial class RejectedRows(UploadStore store, Guid upload)
                 Field = PlaceInBatch().Replace(violation.Field, string.Empty),
                 Rule = violation.Description,
             }));
-        return AddAsync(rejected, cancellation);
+        return AddAsync(rejected);
     }
 
     /// <summary>Writes down those that are not written yet.</summary>
-    public async Task FlushAsync(CancellationToken cancellation)
+    public async Task FlushAsync()
     {
         if (_unwritten.Count == 0)
             return;
-        await store.AddRejectedAsync(upload, _kept - _unwritten.Count, _unwritten, cancellation);
+        await store.AddRejectedAsync(upload, _kept - _unwritten.Count, _unwritten, CancellationToken.None);
         _unwritten.Clear();
     }
 
@@ -72,7 +72,7 @@ internal sealed partial class RejectedRows(UploadStore store, Guid upload)
         Row = row.Original.Length <= UploadLimits.MaxKeptRowLength ? row.Original : row.Original[..UploadLimits.MaxKeptRowLength],
     };
 
-    private async Task AddAsync(V1.RejectedRow rejected, CancellationToken cancellation)
+    private async Task AddAsync(V1.RejectedRow rejected)
     {
         _counts[rejected.Reason] = _counts.GetValueOrDefault(rejected.Reason) + 1;
         _shownCharacters += rejected.Row.Length;
@@ -83,7 +83,7 @@ internal sealed partial class RejectedRows(UploadStore store, Guid upload)
         _kept++;
         _unwritten.Add(rejected.ToByteArray());
         if (_unwritten.Count == WrittenTogether)
-            await FlushAsync(cancellation);
+            await FlushAsync();
     }
 
     [GeneratedRegex(@"^events\[[0-9]+\]\.?", RegexOptions.CultureInvariant)]

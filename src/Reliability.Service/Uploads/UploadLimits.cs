@@ -3,7 +3,7 @@ namespace Reliability.Service.Uploads;
 /// <summary>What an upload may be at most; docs/errors.md lists it for callers.</summary>
 internal static class UploadLimits
 {
-    /// <summary>Bytes of a file.</summary>
+    /// <summary>Bytes of a file, where the settings say nothing else.</summary>
     public const long MaxFileBytes = 1L << 30;
 
     /// <summary>Uploads at once; what more come are told to try again.</summary>

@@ -8,7 +8,8 @@ using Code = Google.Rpc.Code;
 namespace Reliability.Service.Uploads;
 
 /// <summary>Takes uploads, so many at a time, whichever way they come.</summary>
-internal sealed class Uploading(EventPosting posting, OrganisationStore store, TimeProvider time, UploadSlots slots)
+internal sealed class Uploading(
+    EventPosting posting, OrganisationStore store, TimeProvider time, UploadSlots slots, UploadOptions options)
 {
     /// <summary>Records a file, or checks it.</summary>
     /// <param name="header">How it is to be read.</param>
@@ -26,7 +27,7 @@ internal sealed class Uploading(EventPosting posting, OrganisationStore store, T
 
         try
         {
-            await using var file = await UploadReading.OpenAsync(header, new LimitedStream(content), cancellation);
+            await using var file = await UploadReading.OpenAsync(header, new LimitedStream(content, options.MaxFileBytes), cancellation);
             return await new EventUpload(posting, store, time, header).RunAsync(file, cancellation);
         }
         finally
@@ -51,10 +52,21 @@ internal sealed class Uploading(EventPosting posting, OrganisationStore store, T
     /// <exception cref="RpcException">There is none of that name.</exception>
     public async Task<V1.Upload> GetAsync(string name, CancellationToken cancellation)
     {
-        var upload = await store.Uploads.GetAsync(ResourceNames.UploadId(name), cancellation);
+        var upload = await store.Uploads.GetAsync(ResourceNames.UploadId(name), time.GetUtcNow(), cancellation);
         return upload is null
             ? throw Refusals.NotFound(ResourceNames.UploadType, name)
             : V1.Upload.Parser.ParseFrom(upload.Summary.Span);
+    }
+
+    /// <summary>A page of uploads, the latest first.</summary>
+    /// <exception cref="RpcException">The token is none of ours.</exception>
+    public async Task<V1.ListUploadsResponse> ListAsync(V1.ListUploadsRequest request, CancellationToken cancellation)
+    {
+        var page = await store.Uploads.ListAsync(
+            time.GetUtcNow(), ListPage.Size(request.PageSize), StoreToken.Read(request, request.PageToken), cancellation);
+        var response = new V1.ListUploadsResponse { NextPageToken = StoreToken.Make(request, page.Next) };
+        response.Uploads.AddRange(page.Items.Select(upload => V1.Upload.Parser.ParseFrom(upload.Summary.Span)));
+        return response;
     }
 
     /// <summary>A page of the rejected rows of an upload.</summary>
@@ -74,7 +86,7 @@ internal sealed class Uploading(EventPosting posting, OrganisationStore store, T
     /// <summary>Deletes an upload with its rejected rows.</summary>
     /// <exception cref="RpcException">There is none of that name.</exception>
     public async Task<V1.DeleteUploadResponse> DeleteAsync(string name, CancellationToken cancellation) =>
-        await store.Uploads.DeleteAsync(ResourceNames.UploadId(name), cancellation)
+        await store.Uploads.DeleteAsync(ResourceNames.UploadId(name), time.GetUtcNow(), cancellation)
             ? new V1.DeleteUploadResponse()
             : throw Refusals.NotFound(ResourceNames.UploadType, name);
 }

@@ -83,7 +83,7 @@ public sealed class AliasStore
     /// <param name="pageSize">At most this many, 1 or more.</param>
     /// <param name="after">Where the page begins; null for the first.</param>
     /// <param name="cancellation">Ends the query.</param>
-    /// <exception cref="ArgumentException">The token belongs to another list.</exception>
+    /// <exception cref="PageTokenException">The token is none of this list.</exception>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public async Task<Page<StoredAlias>> ListAsync(
         AliasKind? kind, int pageSize, PageToken? after, CancellationToken cancellation)
@@ -92,7 +92,8 @@ public sealed class AliasStore
         if (after is not null)
         {
             var key = after.KeyIn(List, 2);
-            listed = listed.Where(alias => IsAfter(alias, key[0], key[1]));
+            var kindBefore = KindIn(key[0]);
+            listed = listed.Where(alias => IsAfter(alias, kindBefore, key[1]));
         }
         var rows = listed.Take(pageSize + 1).Select(Stored).ToList();
         return rows.Count <= pageSize
@@ -108,13 +109,12 @@ public sealed class AliasStore
     public Task<AliasTable> ReadAsync(DateTimeOffset? asOfRecordTime, CancellationToken cancellation) =>
         _reader.ReadAsync(_organisation, asOfRecordTime, cancellation);
 
-    private static bool IsAfter(AliasChange alias, string kind, string alternate)
-    {
-        var before = Enum.GetValues<AliasKind>().Where(known => Words.Of(known) == kind).Cast<AliasKind?>().FirstOrDefault()
-            ?? throw new ArgumentException("The page token belongs to another list.");
-        return alias.Kind > before
-            || (alias.Kind == before && string.CompareOrdinal(alias.Alternate, alternate) > 0);
-    }
+    private static AliasKind KindIn(string word) =>
+        Enum.GetValues<AliasKind>().Where(known => Words.Of(known) == word).Cast<AliasKind?>().FirstOrDefault()
+        ?? throw new PageTokenException();
+
+    private static bool IsAfter(AliasChange alias, AliasKind kind, string alternate) =>
+        alias.Kind > kind || (alias.Kind == kind && string.CompareOrdinal(alias.Alternate, alternate) > 0);
 
     private string Id(AliasChange alias) => EventIdentity.AliasId(_organisation, alias.Kind, alias.Alternate);
 

@@ -16,7 +16,7 @@ public sealed class AttributeQueries
     /// <param name="pageSize">At most this many, 1 or more.</param>
     /// <param name="after">Where the page begins; null for the first.</param>
     /// <param name="cancellation">Ends the query.</param>
-    /// <exception cref="ArgumentException">The token belongs to another list.</exception>
+    /// <exception cref="PageTokenException">The token is none of this list.</exception>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public async Task<Page<AttributeValue>> ListAsync(
         AttributeKind attribute, int pageSize, PageToken? after, CancellationToken cancellation)

@@ -56,7 +56,7 @@ public sealed class LifeQueries
     /// <param name="pageSize">At most this many, 1 or more.</param>
     /// <param name="after">Where the page begins; null for the first.</param>
     /// <param name="cancellation">Ends the query.</param>
-    /// <exception cref="ArgumentException">The token belongs to another list.</exception>
+    /// <exception cref="PageTokenException">The token is none of this list.</exception>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public async Task<Page<StoredLife>> ListAsync(
         LifeFilter filter, RecordView? view, LivesListed listed, int pageSize, PageToken? after,
@@ -64,7 +64,7 @@ public sealed class LifeQueries
     {
         filter = await PrimaryAsync(filter, view, cancellation);
         var (module, number) = after?.KeyIn(List, 2) is [var id, var text]
-            ? (id, int.Parse(text, CultureInfo.InvariantCulture))
+            ? (id, PageToken.Number(text))
             : ("", 0);
         var rows = view is { IsStored: false }
             ? await DerivedPageAsync(filter, view, listed, pageSize, module, number, cancellation)

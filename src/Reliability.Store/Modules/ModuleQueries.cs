@@ -64,7 +64,7 @@ public sealed class ModuleQueries
     /// <param name="pageSize">At most this many, 1 or more.</param>
     /// <param name="after">Where the page begins; null for the first.</param>
     /// <param name="cancellation">Ends the query.</param>
-    /// <exception cref="ArgumentException">The token belongs to another list.</exception>
+    /// <exception cref="PageTokenException">The token is none of this list.</exception>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public async Task<Page<StoredModule>> ListAsync(
         ModuleFilter filter, RecordView? view, int pageSize, PageToken? after, CancellationToken cancellation)
@@ -92,7 +92,7 @@ public sealed class ModuleQueries
     /// <param name="after">Where the page begins; null for the first.</param>
     /// <param name="cancellation">Ends the query.</param>
     /// <returns>The page, or null when nothing is on record of the module.</returns>
-    /// <exception cref="ArgumentException">The token belongs to another list.</exception>
+    /// <exception cref="PageTokenException">The token is none of this list.</exception>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public async Task<Page<EventInRecord>?> ListEventsAsync(
         string module, RecordView? view, int pageSize, PageToken? after, CancellationToken cancellation)
@@ -199,7 +199,7 @@ public sealed class ModuleQueries
     {
         for (var i = 0; i < statuses.Count; i++)
             if (statuses[i].EventId.ToString() == eventId) return i;
-        throw new ArgumentException("The page token belongs to another list.");
+        throw new PageTokenException();
     }
 
     private QueryConditions Conditions(ModuleFilter filter)

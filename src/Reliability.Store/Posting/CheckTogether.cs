@@ -11,7 +11,8 @@ public sealed class CheckTogether
 {
     private readonly string _organisation;
     private readonly PostCheck _check;
-    private readonly Dictionary<Guid, long> _said = [];
+    // Of the module only a hash is remembered: there may be millions.
+    private readonly Dictionary<Guid, (long BodyHash, int Module)> _said = [];
     private readonly HashSet<string> _registered = new(StringComparer.Ordinal);
     private readonly Dictionary<(UnresolvedReason Reason, string Module, Guid Target), long> _waiting = [];
 
@@ -25,7 +26,9 @@ public sealed class CheckTogether
         .Where(wait => wait.Key.Reason switch
         {
             UnresolvedReason.ModuleNotRegistered => !_registered.Contains(wait.Key.Module),
-            UnresolvedReason.TargetMissing => !_said.ContainsKey(wait.Key.Target),
+            // A correction and what it corrects are in one record.
+            UnresolvedReason.TargetMissing =>
+                !_said.TryGetValue(wait.Key.Target, out var target) || target.Module != HashOf(wait.Key.Module),
             _ => true,
         })
         .GroupBy(wait => wait.Key.Reason)
@@ -48,20 +51,20 @@ public sealed class CheckTogether
     private RecordOutcome Settle(RecordOutcome outcome, PostedEvent posted)
     {
         if (outcome is not RecordOutcome.Receipt receipt) return outcome;
-        if (!_said.TryAdd(posted.Event.EventId, posted.BodyHash))
+        if (!_said.TryAdd(posted.Event.EventId, (posted.BodyHash, HashOf(posted.Event.ModuleId))))
         {
-            if (_said[posted.Event.EventId] != posted.BodyHash) return new RecordOutcome.OtherBody();
+            if (_said[posted.Event.EventId].BodyHash != posted.BodyHash) return new RecordOutcome.OtherBody();
             receipt = receipt with { Duplicate = true };
         }
         if (posted.Event.Body is RegisteredV1) _registered.Add(posted.Event.ModuleId);
         if (receipt.UnresolvedReason is { } reason)
         {
             var wait = (
-                reason,
-                UnresolvedCheck.NeededModule(posted.Event) ?? string.Empty,
-                UnresolvedCheck.Target(_organisation, posted.Event.Body) ?? Guid.Empty);
+                reason, posted.Event.ModuleId, UnresolvedCheck.Target(_organisation, posted.Event.Body) ?? Guid.Empty);
             _waiting[wait] = _waiting.GetValueOrDefault(wait) + 1;
         }
         return receipt;
     }
+
+    private static int HashOf(string module) => string.GetHashCode(module, StringComparison.Ordinal);
 }

@@ -8,7 +8,7 @@ namespace Reliability.Store.Posting;
 
 /// <summary>
 /// A quick look at what posted events still wait for, for their receipts: a registration, a module model, the event to
-/// retract. It reads no record; the full standing of an event comes from the derivation.
+/// put right. It reads no record; the full standing of an event comes from the derivation.
 /// </summary>
 internal sealed class UnresolvedCheck(Database database)
 {
@@ -18,7 +18,7 @@ internal sealed class UnresolvedCheck(Database database)
     private readonly ConcurrentDictionary<(string Organisation, UnresolvedReason Reason), ConcurrentDictionary<string, bool>>
         _memories = new();
 
-    private readonly PostedIds _posted = new(database);
+    private readonly TargetRecords _targets = new(database);
 
     /// <summary>What events wait for, by event id; events that wait for nothing are left out.</summary>
     /// <param name="connection">Where to look.</param>
@@ -60,14 +60,17 @@ internal sealed class UnresolvedCheck(Database database)
 
         async Task AddMissingTargetsAsync()
         {
-            var targets = new List<(Guid EventId, Guid Target)>();
+            var corrections = new List<(Guid EventId, string Record, Guid Target)>();
             foreach (var posted in events)
-                if (Target(organisation, posted.Body) is { } target) targets.Add((posted.EventId, target));
-            if (targets.Count == 0) return;
-            var there = await _posted.ThereAsync(connection, [.. targets.Select(correction => correction.Target)]);
-            there.UnionWith(events.Select(posted => posted.EventId));
-            foreach (var (eventId, target) in targets)
-                if (!there.Contains(target)) unresolved[eventId] = UnresolvedReason.TargetMissing;
+                if (Target(organisation, posted.Body) is { } target) corrections.Add((posted.EventId, posted.ModuleId, target));
+            if (corrections.Count == 0) return;
+            // An id may come more than once, and says the same each time.
+            var here = new Dictionary<Guid, string>();
+            foreach (var posted in events) here.TryAdd(posted.EventId, posted.ModuleId);
+            var there = await _targets.FindAsync(
+                connection, organisation, [.. corrections.Select(correction => (correction.Record, correction.Target))], here);
+            foreach (var (eventId, record, target) in corrections)
+                if (!there.Contains((record, target))) unresolved[eventId] = UnresolvedReason.TargetMissing;
         }
     }
 

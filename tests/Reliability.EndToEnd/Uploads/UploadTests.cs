@@ -65,7 +65,7 @@ public sealed class UploadTests(SharedService shared)
     [Fact]
     public async Task Rejected_rows_are_kept_paged_and_go_with_their_upload_and_stand_in_no_log()
     {
-        var upload = (await FormAsync("", Mapping, "kept.csv", WorkOrders)).Upload;
+        var upload = (await FormAsync("", Mapping.Replace("upload-workorders", "upload-kept", StringComparison.Ordinal), "kept.csv", WorkOrders)).Upload;
 
         var page = await shared.Clients.History.ListRejectedRowsAsync(new() { Parent = upload.Name, PageSize = 1 }, cancellationToken: Cancellation);
         Assert.Equal("3;SWAP;06.03.2024 09:30;UP-3;UP-4;cot 4;X9;12,5;seen by person-4711", Assert.Single(page.RejectedRows).Row);

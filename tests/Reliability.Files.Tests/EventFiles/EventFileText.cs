@@ -15,11 +15,14 @@ internal static class EventFileText
 
     // Bytes in memory are read without waiting for anything.
     public static IReadOnlyList<FileRow> Read(string name, byte[] content, FileDefaults? defaults = null, string? form = null) =>
-        ReadAsync(name, new MemoryStream(content), defaults ?? Defaults(), form).GetAwaiter().GetResult();
+        ReadAsync(name, new MemoryStream(content), defaults ?? Defaults(), form).GetAwaiter().GetResult().Rows;
 
-    private static async Task<IReadOnlyList<FileRow>> ReadAsync(string name, Stream content, FileDefaults defaults, string? form)
+    public static (IReadOnlyList<FileRow> Rows, RefusalLayout Layout) ReadWithRefusals(string name, string text) =>
+        ReadAsync(name, new MemoryStream(Encoding.UTF8.GetBytes(text)), Defaults(), form: null).GetAwaiter().GetResult();
+
+    private static async Task<(IReadOnlyList<FileRow> Rows, RefusalLayout Layout)> ReadAsync(string name, Stream content, FileDefaults defaults, string? form)
     {
         await using var file = await FileForm.OpenAsync(content, name, form, defaults);
-        return await file.RowsAsync().ToListAsync();
+        return (await file.RowsAsync().ToListAsync(), file.Refusals);
     }
 }

@@ -62,6 +62,14 @@ public sealed class EventSheetTests
             "retracted: quennick-maintenance,e-9",
             """{"retracted": {"targetSource": "quennick-maintenance", "targetEventId": "e-9"}}"""
         },
+        {
+            "target_source,target_event_id,right_event,right_time,failure_mode,reading_hours",
+            "replaced: quennick-maintenance,e-9,Failed,2024-03-04T09:00Z,no light,180",
+            """
+            {"replaced": {"targetSource": "quennick-maintenance", "targetEventId": "e-9", "event": {"occurTime": "2024-03-04T09:00:00Z",
+             "occurPrecision": "OCCUR_PRECISION_INSTANT", "failed": {"failureMode": "no light", "readingHours": 180}}}}
+            """
+        },
     };
 
     [Theory]
@@ -93,6 +101,30 @@ public sealed class EventSheetTests
     }
 
     [Theory]
+    [InlineData("run_hours_read,2024-03-04,7,", "")]
+    [InlineData(",2024-03-04,,", "right_event: a value is needed")]
+    [InlineData("run_hours_read,,7,", "right_time: a value is needed")]
+    [InlineData("run_hours_read,2024-03-04,,", "reading_hours: a value is needed")]
+    [InlineData("run_hours_read,2024-03-04,7,no light", "failure_mode: an event replaced has no such value; leave it empty")]
+    [InlineData("retracted,2024-03-04,,", "right_event: \"retracted\" is none of: registered, installed, ")]
+    [InlineData("failled,2024-03-04,,", "right_event: \"failled\" is none of: registered, installed, ")]
+    public void A_replacement_has_the_columns_of_its_right_event(string cells, string problem)
+    {
+        FileRow read = Assert.Single(Read(
+            "module,event,occur_time,zone,target_source,target_event_id,right_event,right_time,reading_hours,failure_mode\n"
+            + $"lamp-1,replaced,2024-03-05,Europe/London,quennick-maintenance,e-9,{cells}\n"));
+        if (problem.Length > 0)
+        {
+            Assert.StartsWith(problem, Assert.Single(read.Problems).ToString(), StringComparison.Ordinal);
+            return;
+        }
+
+        Assert.Empty(read.Problems);
+        ModuleEvent right = Assert.Single(read.Events).Replaced.Event;
+        Assert.Equal((OccurPrecision.Day, "Europe/London", 7.0), (right.OccurPrecision, right.Zone, right.RunHoursRead.Readings[0].Hours));
+    }
+
+    [Theory]
     [InlineData("lamp-1,exploded,2024-03-05,,,", "event: \"exploded\" is none of: registered, installed, run_hours_read, ")]
     [InlineData(",run_hours_read,2024-03-05,7,,", "module: a value is needed")]
     [InlineData("lamp-1,run_hours_read,,7,,", "occur_time: a value is needed")]
@@ -118,6 +150,28 @@ public sealed class EventSheetTests
     {
         FileRow read = Assert.Single(Read("module,event,occur_time,zone,reading_hours\nlamp-1,run_hours_read,2024-03-05,Quennick,7\n"));
         Assert.Equal(["zone: \"Quennick\" is not an IANA time zone such as Europe/London"], read.Problems.Select(problem => problem.ToString()));
+    }
+
+    [Fact]
+    public void What_is_refused_of_a_file_of_refusals_stands_there_as_in_the_first_file()
+    {
+        const string Header = "event_id,module,event,occur_time,reading_hours,source\n";
+        const string Bad = "e-1,lamp-1,run_hours_read,2024-03-05,many,\"a, b\"\n";
+        string first = Refused(Header + Bad);
+        Assert.Equal("refused_line,refused_reason," + Header + "2,\"reading_hours: \"\"many\"\" is not a number\"," + Bad, first);
+        Assert.Equal(first, Refused(first));
+
+        string json = "not json\n";
+        string line = Refused(json, "events.jsonl");
+        Assert.Equal("{\"line\":1,\"reason\":\"is not valid JSON: byte 2 of the line\",\"row\":\"not json\"}\n", line);
+        Assert.Equal(line, Refused(line, "events.jsonl"));
+
+        static string Refused(string text, string name = "events.csv")
+        {
+            (IReadOnlyList<FileRow> rows, RefusalLayout layout) = EventFileText.ReadWithRefusals(name, text);
+            return (layout.Heading is null ? "" : layout.Heading + "\n")
+                + string.Concat(rows.Select(row => layout.Row(row.Line, string.Join("; ", row.Problems), row.Original) + "\n"));
+        }
     }
 
     private static IReadOnlyList<FileRow> Read(string text) => EventFileText.Read("events.csv", text);

@@ -55,6 +55,24 @@ public sealed class MappingTests
     private static readonly System.Text.Encoding Latin1 = System.Text.Encoding.Latin1;
 
     [Fact]
+    public void A_correction_of_the_export_is_a_replacement()
+    {
+        const string Corrections = """
+            {"constants": {"source": "velsham-workorders", "zone": "Europe/London", "target_source": "velsham-workorders"},
+             "rows": [{"when": {"Typ": ["FIX"]}, "events": [{"event": "replaced", "fields": {
+               "event_id": "No", "module": {"column": "Out", "prefix": "serial:"}, "occur_time": "Day", "target_event_id": "Wrong",
+               "right_event": {"value": "run_hours_read"}, "right_time": "Read", "reading_hours": "Hours"}}]}]}
+            """;
+        FileRow row = Assert.Single(MappedText.Read(Corrections, "No,Typ,Day,Out,Wrong,Read,Hours\n9,FIX,2024-03-09,A1,71-out,2024-03-05,1203.5\n").Rows);
+        Assert.Empty(row.Problems);
+        ModuleEvent said = Assert.Single(row.Events);
+        Assert.Equal(("9", "71-out", "velsham-workorders"), (said.EventId, said.Replaced.TargetEventId, said.Replaced.TargetSource));
+        Assert.Equal(
+            (OccurPrecision.Day, "Europe/London", 1203.5),
+            (said.Replaced.Event.OccurPrecision, said.Replaced.Event.Zone, said.Replaced.Event.RunHoursRead.Readings[0].Hours));
+    }
+
+    [Fact]
     public void A_work_order_that_changes_a_module_is_two_events()
     {
         FileRow row = Assert.Single(Read("71;SWAP;05.03.2024;09:30;A1;B2;Höhe 3;VC;X2;1.203,5;\n").Rows);
