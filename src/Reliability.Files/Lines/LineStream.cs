@@ -54,9 +54,9 @@ internal sealed class LineStream(SourceLines lines, ReadOnlyMemory<byte> firstLi
             }
             else
             {
-                // What is there is given at once: a sender may pause, and its rows must not wait for more of them.
+                // What is there is given at once: a sender may pause, or be gone, and its rows must not wait for more of them.
                 ValueTask<SourceLine?> asked = _awaited is null ? lines.NextAsync(cancellationToken) : new(_awaited);
-                if (!asked.IsCompleted && written > 0)
+                if (!asked.IsCompletedSuccessfully && written > 0)
                 {
                     _awaited ??= asked.AsTask();
                     break;

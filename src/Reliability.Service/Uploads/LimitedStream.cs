@@ -61,7 +61,7 @@ internal sealed class LimitedStream(Stream inner, long maxBytes) : Stream
             ? string.Create(CultureInfo.InvariantCulture, $"{maxBytes / Mebibyte:N0} MiB")
             : string.Create(CultureInfo.InvariantCulture, $"{maxBytes:N0} bytes");
         var violations = new Violations();
-        violations.AddLimit("file", $"must not have more than {most}; the rows that came whole before are recorded, post the rest in another file");
+        violations.AddLimit("file", $"must not have more than {most}; the rows read before are recorded, post the rest in another file");
         return violations.ToStatus().ToRpcException();
     }
 }

@@ -50,7 +50,7 @@ public sealed class PageTokenTests(SharedService shared)
         foreach (var ((method, question), token) in questions.Zip(tokens))
         {
             var others = tokens.Where(other => other[..DigestLength] != token[..DigestLength]).ToList();
-            foreach (var wrong in Wrong(token).Concat(others).Concat(others.Where(other => !IsNumber(Place(other)) || !IsNumber(Place(token)))
+            foreach (var wrong in Wrong(method.Name, token).Concat(others).Concat(others.Where(other => !IsNumber(Place(other)) || !IsNumber(Place(token)))
                 .Where(other => ListOf(Place(other)) != ListOf(Place(token))).Select(other => token[..DigestLength] + Place(other))))
             {
                 await IsRefusedAsync(method, question, wrong);
@@ -87,7 +87,7 @@ public sealed class PageTokenTests(SharedService shared)
     private static string Encoded(IEnumerable<string> parts) => Encoded(JsonSerializer.Serialize(parts));
 
     /// <summary>Tokens with the right digest that no list gives out.</summary>
-    private static IEnumerable<string> Wrong(string token)
+    private static IEnumerable<string> Wrong(string method, string token)
     {
         var (digest, place) = (token[..DigestLength], Place(token));
         yield return token[..10];
@@ -104,12 +104,20 @@ public sealed class PageTokenTests(SharedService shared)
         for (var i = 1; i < parts.Length; i++)
         {
             yield return digest + Encoded(With(parts, i, "\0"));
-            if (!IsNumber(parts[i]) && !Guid.TryParse(parts[i], out _))
+            if (!IsTyped(method, i))
                 continue;
+            Assert.True(IsNumber(parts[i]) || Guid.TryParse(parts[i], out _));
             foreach (var text in new[] { "x", "", "-1", "1.5", "2147483648000000000000", Guid.Empty.ToString() + "0" })
                 yield return digest + Encoded(With(parts, i, text));
         }
     }
+
+    /// <summary>Whether a part of a list's place is a number or an id, and no text that people give.</summary>
+    private static bool IsTyped(string method, int part) => (method, part) switch
+    {
+        ("ListLives", 2) or ("ListRejectedRows", 1) or ("ListUploads", _) or ("ListModuleEvents", 1) => true,
+        _ => false,
+    };
 
     private static IEnumerable<string> Odd(string token)
     {

@@ -88,7 +88,8 @@ public sealed class BrokenUploadTests(SharedService shared)
         const string Name = "unreadable-on";
         using var file = new SentFile(Clients, Name);
         await file.BeginAsync();
-        await file.SendAsync(SentFile.Sheet(Name, 20));
+        await file.SendAsync(SentFile.Sheet(Name, 620));
+        await file.RecordedAsync();
         var wrong = await Assert.ThrowsAsync<RpcException>(async () =>
         {
             await file.BeginAsync();
@@ -99,7 +100,10 @@ public sealed class BrokenUploadTests(SharedService shared)
 
         var upload = await Clients.History.GetUploadAsync(
             new() { Name = status.GetDetail<ResourceInfo>().ResourceName }, cancellationToken: Cancellation);
-        Assert.Equal((UploadState.Incomplete, 20L, 20L, 21L), (upload.State, upload.RowCount, upload.RecordedCount, upload.SettledLine));
+        Assert.Equal(UploadState.Incomplete, upload.State);
+        // The parser may still hold the last row, since nothing told it that the file ends there.
+        Assert.InRange(upload.RowCount, 619, 620);
+        Assert.Equal((upload.RowCount, upload.RowCount + 1), (upload.RecordedCount, upload.SettledLine));
     }
 
     /// <summary>Every row that was read is recorded, the upload says so, and the whole file adds the rest.</summary>

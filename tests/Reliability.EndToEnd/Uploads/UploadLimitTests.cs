@@ -20,7 +20,8 @@ public sealed class UploadLimitTests
     [Fact]
     public async Task A_file_of_just_the_limit_is_taken_and_of_a_longer_one_the_rows_within_it()
     {
-        const int Rows = 1_000;
+        // More than is read to see what the file is.
+        const int Rows = 10_000;
         var most = Encoding.UTF8.GetByteCount(SentFile.Sheet("size-http", Rows));
         await using var service = await InsideService.StartAsync(
             null, Cancellation, string.Create(CultureInfo.InvariantCulture, $"--Uploads:MaxFileBytes={most}"));
@@ -150,9 +151,10 @@ public sealed class UploadLimitTests
         Assert.Contains(string.Create(CultureInfo.InvariantCulture, $"must not have more than {most:N0} bytes"), status.Message, StringComparison.Ordinal);
         var upload = await service.Clients.History.GetUploadAsync(
             new() { Name = status.GetDetail<ResourceInfo>().ResourceName }, cancellationToken: Cancellation);
-        Assert.Equal(
-            (UploadState.Incomplete, (long)rows, (long)rows, rows + 1L),
-            (upload.State, upload.RowCount, upload.RecordedCount, upload.SettledLine));
+        Assert.Equal(UploadState.Incomplete, upload.State);
+        // The parser may still hold the last row, since nothing told it that the file ends there.
+        Assert.InRange(upload.RowCount, rows - 1, rows);
+        Assert.Equal((upload.RowCount, upload.RowCount + 1), (upload.RecordedCount, upload.SettledLine));
     }
 
     private static async Task<HttpResponseMessage> PostAsync(InsideService service, string source, string sheet)

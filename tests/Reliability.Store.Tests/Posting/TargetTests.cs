@@ -1,7 +1,6 @@
 using Reliability.History.Aliases;
 using Reliability.History.Events;
 using Reliability.History.Lives;
-using Reliability.Store.Aliases;
 using Reliability.Store.Posting;
 using Xunit;
 
@@ -78,9 +77,9 @@ public sealed class TargetTests(SharedServer server) : StoreTest(server)
         foreach (var module in corrections.GroupBy(correction => correction.ModuleId))
         {
             var record = (await Organisation.Modules.ListEventsAsync(module.Key, null, 200, null, Cancellation))!.Items
-                .ToDictionary(item => item.Event.EventId, item => item.Status.UnresolvedReason);
+                .ToDictionary(item => item.Event.EventId, item => item.Status.UnresolvedReason == UnresolvedReason.TargetMissing);
             foreach (var correction in module)
-                Assert.Equal(record[correction.EventId], said[Array.IndexOf(corrections, correction)]);
+                Assert.Equal(record[correction.EventId], said[Array.IndexOf(corrections, correction)] == UnresolvedReason.TargetMissing);
         }
     }
 
