@@ -1,8 +1,4 @@
-using System.Globalization;
 using Marten;
-using Marten.Services;
-using Npgsql;
-using Reliability.History.Events;
 using Reliability.Store.Readings;
 using Reliability.Store.Records;
 using Reliability.Store.Revisions;
@@ -19,8 +15,8 @@ internal sealed class WindowCommit(Database database, IDocumentStore documents, 
     private readonly PostedIds _posted = new(database);
     private readonly CommitWindows _windows = new(database);
     private readonly WindowNumbers _numbers = new(database);
+    private readonly StreamAppend _append = new(database, documents);
     private readonly string _sheets = ReadingStream.New();
-    private readonly string _schema = database.Schema;
 
     /// <summary>A number for a window, never given before.</summary>
     public Task<long> NextNumberAsync() => _numbers.NextAsync();
@@ -49,49 +45,15 @@ internal sealed class WindowCommit(Database database, IDocumentStore documents, 
             var byModule = fresh.Where(posted => !ReadingBlock.CanHold(posted)).ToList();
             if (byModule.Count > 0) await StreamPreparation.PrepareAsync(
                 connection, database, organisation, byModule.Select(posted => posted.ModuleId));
-            var position = await AppendAsync(transaction, organisation, number, fresh, byModule);
+            var position = await _append.AppendAsync(
+                connection, organisation, number, byModule, byModule.Count == fresh.Count
+                    ? null
+                    : (_sheets, ReadingSheet.Of(byModule.Count == 0 ? fresh : fresh.Where(ReadingBlock.CanHold))));
             revision = await _windows.AddAsync(connection, organisation, number, position);
         }
         await transaction.CommitAsync();
 
         StoreTelemetry.EventsRecorded.Add(fresh.Count);
         return window.Outcomes(waiting, revision, number);
-    }
-
-    /// <summary>
-    /// Appends in order of stream; returns the position of the last event. Each stored event bears the number of the
-    /// window, so that the table of posted ids can be made anew from the log.
-    /// </summary>
-    private async Task<long> AppendAsync(
-        NpgsqlTransaction transaction, string organisation, long number, List<RecordedEvent> fresh,
-        List<RecordedEvent> byModule)
-    {
-        var options = SessionOptions.ForTransaction(transaction);
-        options.TenantId = organisation;
-        options.Tracking = DocumentTracking.None;
-        await using var session = documents.OpenSession(options);
-        session.CorrelationId = number.ToString(CultureInfo.InvariantCulture);
-        var appended = new List<JasperFx.Events.IEvent>(byModule.Count + 1);
-        foreach (var module in byModule.GroupBy(posted => posted.ModuleId)
-            .OrderBy(group => group.Key, StringComparer.Ordinal))
-        {
-            var events = module.Select(posted =>
-            {
-                var wrapped = session.Events.BuildEvent(EventKind.Of(posted.Body).Store(posted));
-                wrapped.Id = posted.EventId;
-                return wrapped;
-            }).ToList();
-            session.Events.Append(module.Key, events);
-            appended.AddRange(events);
-        }
-        if (byModule.Count < fresh.Count)
-        {
-            var sheet = session.Events.BuildEvent(ReadingSheet.Of(
-                byModule.Count == 0 ? fresh : fresh.Where(ReadingBlock.CanHold)));
-            session.Events.Append(_sheets, sheet);
-            appended.Add(sheet);
-        }
-        await session.SaveChangesAsync();
-        return appended.Max(stored => stored.Sequence);
     }
 }
