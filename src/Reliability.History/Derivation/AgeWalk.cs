@@ -12,7 +12,7 @@ internal readonly record struct AgePoint(ReadingItem Item, HoursRange Hours, Spe
 internal sealed class AgeWalk
 {
     private readonly Dictionary<SpellDraft, SpellHours> _spells = [];
-    private readonly Dictionary<ReadingItem, HoursRange> _at = [];
+    private readonly Dictionary<ReadingItem, HoursRange> _at;
     private HoursRange _hours = HoursRange.Known(0);
 
     // Hours that may have passed unread since a reading: gaps on one meter share what it moved until it was read again.
@@ -20,6 +20,8 @@ internal sealed class AgeWalk
 
     private AgeWalk(Phase phase)
     {
+        var accepted = phase.Spells.SelectMany(spell => spell.Segments).Sum(segment => segment.Accepted.Count);
+        (_at, Points) = (new(accepted), new(accepted));
         foreach (var spell in phase.Spells)
         {
             var (from, first) = (_hours, Points.Count);
@@ -30,7 +32,7 @@ internal sealed class AgeWalk
     }
 
     /// <summary>Accepted readings in order of time.</summary>
-    public List<AgePoint> Points { get; } = [];
+    public List<AgePoint> Points { get; }
 
     /// <summary>Run-hours of the whole phase.</summary>
     public HoursRange End => _hours;

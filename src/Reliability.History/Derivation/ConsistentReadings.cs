@@ -21,8 +21,9 @@ internal static class ConsistentReadings
     /// <param name="origin">The instant from which times are counted; not after the earliest reading.</param>
     public static List<ReadingItem> Keep(IReadOnlyCollection<ReadingItem> readings, DateTimeOffset origin)
     {
-        var windows = readings.Select(r => new Window(r, origin)).ToList();
-        windows.Sort();
+        var windows = new List<Window>(readings.Count);
+        windows.AddRange(readings.Select(r => new Window(r, origin)));
+        windows = Sorting.Sorted(windows, Window.Compare);
         return KeepAll(windows) ?? KeepMost(windows);
     }
 
@@ -119,10 +120,10 @@ internal static class ConsistentReadings
             window.Item.At = value + window.Item.Hours;
         }
 
-        return [.. chain.Select(window => window.Item)];
+        return chain.ConvertAll(window => window.Item);
     }
 
-    private sealed class Window(ReadingItem item, DateTimeOffset origin) : IComparable<Window>
+    private readonly struct Window(ReadingItem item, DateTimeOffset origin)
     {
         public ReadingItem Item { get; } = item;
 
@@ -134,18 +135,17 @@ internal static class ConsistentReadings
         public long Middle { get; } =
             (item.Reading.Earliest - origin).Ticks + ((item.Reading.Latest - item.Reading.Earliest).Ticks / 2);
 
-        public int CompareTo(Window? other)
+        public static int Compare(Window window, Window next)
         {
-            if (other is null)
-                return 1;
-            var order = Item.Hours.CompareTo(other.Item.Hours);
+            var (one, other) = (window.Item, next.Item);
+            var order = one.Hours.CompareTo(other.Hours);
             if (order == 0)
-                order = Item.Reading.Earliest.CompareTo(other.Item.Reading.Earliest);
+                order = one.Reading.Earliest.CompareTo(other.Reading.Earliest);
             if (order == 0)
-                order = Item.Reading.Latest.CompareTo(other.Item.Reading.Latest);
+                order = one.Reading.Latest.CompareTo(other.Reading.Latest);
             if (order == 0)
-                order = Item.Kind.CompareTo(other.Item.Kind);
-            return order == 0 ? Item.Event.EventId.CompareTo(other.Item.Event.EventId) : order;
+                order = one.Kind.CompareTo(other.Kind);
+            return order == 0 ? one.Event.EventId.CompareTo(other.Event.EventId) : order;
         }
 
         private static double Loosened(double time, double hours) =>

@@ -13,6 +13,10 @@ internal static class Corrections
     /// <summary>The events that count: of a replacement the right event, under the replacement's own id.</summary>
     public static List<RecordedEvent> Apply(IReadOnlyList<RecordedEvent> events, Ledger ledger)
     {
+        // Most records hold none.
+        if (events.All(e => NamedBy(e.Body) is null))
+            return [.. events];
+
         var inOrder = events.OrderBy(e => e.EventId).ToList();
         var targets = Targets(inOrder, ledger);
         var correctedBy = inOrder.Where(e => targets.ContainsKey(e.EventId)).ToLookup(e => targets[e.EventId].EventId);

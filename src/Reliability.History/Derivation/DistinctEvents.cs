@@ -11,6 +11,10 @@ internal static class DistinctEvents
 {
     public static List<RecordedEvent> Of(IReadOnlyList<RecordedEvent> events, Ledger ledger)
     {
+        var ids = new HashSet<Guid>(events.Count);
+        if (events.All(recorded => ids.Add(recorded.EventId)))
+            return [.. events];
+
         var byId = new Dictionary<Guid, RecordedEvent>(events.Count);
         foreach (var candidate in events)
         {

@@ -3,7 +3,7 @@ using Reliability.History.Lives;
 
 namespace Reliability.History.Derivation;
 
-/// <summary>Gathers, while lives are derived, how each event stands. Every event starts as counted.</summary>
+/// <summary>Gathers, while lives are derived, how each event stands: counted, unless something was said of it.</summary>
 internal sealed class Ledger
 {
     private readonly Dictionary<Guid, Entry> _entries = [];
@@ -26,17 +26,17 @@ internal sealed class Ledger
 
     public void Flag(RecordedEvent about, RecordOddity oddity)
     {
-        var flags = For(about).Flags;
-        if (!flags.Contains(oddity))
-            flags.Add(oddity);
+        var entry = For(about);
+        if (entry.Flags?.Contains(oddity) != true)
+            (entry.Flags ??= []).Add(oddity);
     }
 
-    public void LeaveOut(RecordedEvent about, MeterReading reading) => For(about).LeftOut.Add(reading);
+    public void LeaveOut(RecordedEvent about, MeterReading reading) => (For(about).LeftOut ??= []).Add(reading);
 
-    public EventStanding StandingOf(RecordedEvent about) => For(about).Standing;
-
-    public IReadOnlyList<EventStatus> Statuses(IEnumerable<RecordedEvent> inOrder) =>
-        [.. inOrder.Select(recorded => For(recorded).Status(recorded))];
+    public IReadOnlyList<EventStatus> Statuses(List<RecordedEvent> inOrder) =>
+        inOrder.ConvertAll(recorded => _entries.TryGetValue(recorded.EventId, out var entry)
+            ? entry.Status(recorded)
+            : new() { EventId = recorded.EventId, Standing = EventStanding.Counted });
 
     private Entry For(RecordedEvent about)
     {
@@ -53,20 +53,20 @@ internal sealed class Ledger
 
         public Guid? Related { get; set; }
 
-        public List<RecordOddity> Flags { get; } = [];
+        public List<RecordOddity>? Flags { get; set; }
 
-        public List<MeterReading> LeftOut { get; } = [];
+        public List<MeterReading>? LeftOut { get; set; }
 
         public EventStatus Status(RecordedEvent recorded) => new()
         {
             EventId = recorded.EventId,
-            Standing = Standing == EventStanding.Counted && LeftOut.Count > 0 && LeftOut.Count == ReadingsOf(recorded.Body)
+            Standing = Standing == EventStanding.Counted && LeftOut?.Count == ReadingsOf(recorded.Body)
                 ? EventStanding.LeftOut
                 : Standing,
             UnresolvedReason = Standing == EventStanding.Unresolved ? Reason : null,
             RelatedEventId = Related,
-            Flags = [.. Flags.Order()],
-            LeftOutReadings = [.. LeftOut.OrderBy(r => r.Earliest).ThenBy(r => r.Hours)],
+            Flags = Flags is null ? [] : [.. Flags.Order()],
+            LeftOutReadings = LeftOut is null ? [] : [.. LeftOut.OrderBy(r => r.Earliest).ThenBy(r => r.Hours)],
         };
 
         // Only an event that is nothing but readings can be left out whole; a removal with a mistyped reading still counts.

@@ -29,13 +29,7 @@ internal sealed class MeterRun
         if (kept.Count < Readings.Count)
             AcceptResets(origin, ledger);
 
-        // At equal times and hours in the order of the record, never by id: what was read before work is of the spell before it.
-        Accepted =
-        [
-            .. Readings.Where(r => r.Accepted).OrderBy(r => r.At).ThenBy(r => r.Hours)
-                .ThenBy(r => r.Segment?.Number ?? r.BehindSegments - 0.5).ThenBy(r => r.Kind)
-                .ThenBy(r => r.Reading.Earliest).ThenBy(r => r.Reading.Latest),
-        ];
+        Accepted = Sorting.Sorted(Readings.FindAll(r => r.Accepted), InTime);
         for (var index = 0; index < Accepted.Count; index++)
             Accepted[index].Index = index;
         foreach (var item in Readings.Where(r => !r.Accepted))
@@ -48,6 +42,24 @@ internal sealed class MeterRun
     /// <summary>The last accepted reading certainly before a window and the first certainly after it.</summary>
     public (ReadingItem? Before, ReadingItem? After) Around(DateTimeOffset earliest, DateTimeOffset latest) =>
         (Accepted.FindLast(r => r.Reading.Latest <= earliest), Accepted.Find(r => r.Reading.Earliest >= latest));
+
+    // At equal times and hours in the order of the record, never by id: what was read before work is of the spell before it.
+    private static int InTime(ReadingItem one, ReadingItem other)
+    {
+        var order = one.At.CompareTo(other.At);
+        if (order == 0)
+            order = one.Hours.CompareTo(other.Hours);
+        if (order == 0)
+            order = PlaceOf(one).CompareTo(PlaceOf(other));
+        if (order == 0)
+            order = one.Kind.CompareTo(other.Kind);
+        if (order == 0)
+            order = one.Reading.Earliest.CompareTo(other.Reading.Earliest);
+        return order == 0 ? one.Reading.Latest.CompareTo(other.Reading.Latest) : order;
+    }
+
+    // What was read on the bench lies between the segments before and after it.
+    private static double PlaceOf(ReadingItem item) => item.Segment?.Number ?? item.BehindSegments - 0.5;
 
     // Looks between kept readings for runs of left-out ones that are consistent among themselves: the meter may have been
     // reset there. They get a piece of their own; hours between pieces are unknown.

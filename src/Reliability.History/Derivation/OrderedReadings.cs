@@ -43,13 +43,21 @@ internal static class OrderedReadings
         return kept;
     }
 
+    private static int ByHours(ReadingItem one, ReadingItem other)
+    {
+        var order = one.Hours.CompareTo(other.Hours);
+        if (order == 0)
+            order = Nullable.Compare(one.Segment?.Number, other.Segment?.Number);
+        return order == 0 ? Nullable.Compare(one.Order, other.Order) : order;
+    }
+
     // Two readings of which the one that came first shows more. Going through them by hours, the first to reach the greatest
     // place in the record is the one against which a lesser place stands out.
     private static (ReadingItem Earlier, ReadingItem Later)? OutOfOrder(List<ReadingItem> kept)
     {
         ReadingItem? furthest = null;
         ReadingItem? furthestIn = null;
-        foreach (var item in kept.OrderBy(r => r.Hours).ThenBy(r => r.Segment?.Number).ThenBy(r => r.Order))
+        foreach (var item in Sorting.Sorted(kept, ByHours))
         {
             if (item.Order is { } order)
             {

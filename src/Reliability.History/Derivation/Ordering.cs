@@ -5,8 +5,15 @@ namespace Reliability.History.Derivation;
 /// <summary>The order in which events count: by occurrence, at equal times by kind, then by id.</summary>
 internal static class Ordering
 {
-    public static List<RecordedEvent> ByOccurrence(IEnumerable<RecordedEvent> events) =>
-        [.. events.OrderBy(e => e.Occurrence.Earliest).ThenBy(e => Rank(e.Body)).ThenBy(e => e.EventId)];
+    public static List<RecordedEvent> ByOccurrence(IEnumerable<RecordedEvent> events) => Sorting.Sorted([.. events], Compare);
+
+    private static int Compare(RecordedEvent one, RecordedEvent other)
+    {
+        var order = one.Occurrence.Earliest.CompareTo(other.Occurrence.Earliest);
+        if (order == 0)
+            order = Rank(one.Body).CompareTo(Rank(other.Body));
+        return order == 0 ? one.EventId.CompareTo(other.EventId) : order;
+    }
 
     public static int Rank(EventBody body) => body switch
     {

@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using Reliability.History.Events;
 using Reliability.History.Lives;
 
@@ -12,11 +13,14 @@ internal sealed class ReadingPlacement
     private readonly List<Segment> _segments;
     private readonly DateTimeOffset[] _starts;
     private readonly Ledger _ledger;
-    private readonly Dictionary<(Segment, string Source, MeterReading), RecordedEvent> _placed = [];
+    private readonly Dictionary<(Segment, string Source, MeterReading), RecordedEvent> _placed;
 
-    public ReadingPlacement(IEnumerable<SpellDraft> spells, Ledger ledger)
+    /// <param name="spells">The spells that the walk laid out.</param>
+    /// <param name="events">How many events may have readings to place.</param>
+    /// <param name="ledger">Takes what is odd.</param>
+    public ReadingPlacement(IEnumerable<SpellDraft> spells, int events, Ledger ledger)
     {
-        _ledger = ledger;
+        (_placed, _ledger) = (new(events), ledger);
         _segments = [.. spells.SelectMany(spell => spell.Segments)];
         _starts = new DateTimeOffset[_segments.Count];
 
@@ -45,11 +49,13 @@ internal sealed class ReadingPlacement
                 continue;
             if (Find(reading.Earliest, reading.Latest, body.Meter, reading, host) is { } segment)
             {
-                if (_placed.TryAdd((segment, recorded.Source, reading), recorded))
-                    segment.Add(new(recorded, ReadingKind.Read, reading));
+                ref var placed = ref CollectionsMarshal.GetValueRefOrAddDefault(
+                    _placed, (segment, recorded.Source, reading), out var known);
+                if (known)
+                    first ??= placed;
                 else
-                    first ??= _placed[(segment, recorded.Source, reading)];
-                fresh |= _placed[(segment, recorded.Source, reading)] == recorded;
+                    segment.Add(new(placed = recorded, ReadingKind.Read, reading));
+                fresh |= placed == recorded;
             }
             else if (host is null)
             {

@@ -52,7 +52,7 @@ internal sealed class RecordDerivation(ModuleRecord record, ModuleCatalogue cata
                 .Where(read => read.Meter != MeterOwner.Host).SelectMany(read => read.Readings),
         ];
         var walk = RecordWalk.Through(structure, ownReadings, options, _ledger);
-        var placement = new ReadingPlacement(walk.Spells, _ledger);
+        var placement = new ReadingPlacement(walk.Spells, counting.Count, _ledger);
         foreach (var recorded in counting)
         {
             if (recorded.Body is RunHoursReadV1 read)

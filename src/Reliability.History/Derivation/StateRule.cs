@@ -22,7 +22,7 @@ internal sealed class StateRule(
         var registered = (RegisteredV1)registration!.Body;
         var last = outcomes[^1];
         var open = walked.OpenSpell;
-        var reading = outcomes.SelectMany(o => o.Ages.Points).Cast<AgePoint?>().LastOrDefault();
+        var reading = outcomes.FindLast(outcome => outcome.Ages.Points.Count > 0)?.Ages.Points[^1];
         var goesOn = last.GoesOn && last.Observation.AgesKnown && !last.Phase.RenewalUnknown;
         return new()
         {

@@ -5,9 +5,9 @@ namespace Reliability.History.Derivation;
 /// <summary>Accepted readings as points from which rates of use can be taken.</summary>
 internal static class UsageRule
 {
-    public static IReadOnlyList<UsagePoint> Of(IEnumerable<PhaseOutcome> outcomes)
+    public static IReadOnlyList<UsagePoint> Of(List<PhaseOutcome> outcomes)
     {
-        var points = new List<UsagePoint>();
+        var points = new List<UsagePoint>(outcomes.Sum(outcome => outcome.Ages.Points.Count));
         var stretch = 0;
         foreach (var (_, ages, _, draft, _) in outcomes)
         {

@@ -9,6 +9,9 @@ namespace Reliability.History.Events;
 /// </summary>
 public static class EventIdentity
 {
+    [ThreadStatic]
+    private static IncrementalHash? _sha1;
+
     private static readonly Guid Namespace = new("6b1f4a52-0c3d-5e8e-9a47-2f1d7c90b3e6");
 
     /// <summary>Id of a posted event.</summary>
@@ -92,8 +95,11 @@ public static class EventIdentity
     {
         Span<byte> hash = stackalloc byte[SHA1.HashSizeInBytes];
 #pragma warning disable CA5350 // RFC 9562 prescribes SHA-1 for version 5; it names, it does not protect.
-        SHA1.HashData(spaceAndName.Written, hash);
+        // Kept, since making one costs as much as the hash: ids are made for every reading that is read from the log.
+        _sha1 ??= IncrementalHash.CreateHash(HashAlgorithmName.SHA1);
 #pragma warning restore CA5350
+        _sha1.AppendData(spaceAndName.Written);
+        _sha1.GetHashAndReset(hash);
         hash[6] = (byte)((hash[6] & 0x0F) | 0x50);
         hash[8] = (byte)((hash[8] & 0x3F) | 0x80);
         return new Guid(hash[..16], bigEndian: true);
