@@ -41,7 +41,7 @@ internal sealed class LifeList(OrganisationStore store, RevisionGate gate, Recor
     private async Task<IEnumerable<V1.ReasonCount>> ExcludedAsync(CohortSelection selection, CancellationToken cancellation)
     {
         var sample = new CohortSampleBuilder(selection, time.GetUtcNow());
-        await foreach (var stored in store.Lives.ReadAsync(selection, CohortMapping.View(selection), cancellation))
+        await foreach (var stored in store.Lives.ReadNotCountingAsync(selection, CohortMapping.View(selection), cancellation))
             sample.Add(stored.Life);
         return sample.Build().Summary.ExcludedLives.Select(SampleSummaryMapping.ToWire);
     }

@@ -27,6 +27,8 @@ internal sealed class DerivedRows(Database database)
             .OrderBy(record => record.Record.ModuleId, StringComparer.Ordinal).ToList();
         await using (var batch = new NpgsqlBatch(connection))
         {
+            // What is derived can be derived again, and the progress that says so is committed after it, to disk.
+            batch.BatchCommands.Add(new("set local synchronous_commit = off"));
             string[] modules = [.. replaced.Order(StringComparer.Ordinal)];
             foreach (var table in Followers) batch.BatchCommands.Add(Delete(table, organisation, modules));
             batch.BatchCommands.Add(InsertLives(organisation, kept));

@@ -35,16 +35,20 @@ public sealed class LifeQueries
     /// <param name="view">Which state of the record, and how lives are derived; null for the present view.</param>
     /// <param name="cancellation">Ends the query.</param>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
-    public async IAsyncEnumerable<StoredLife> ReadAsync(
-        LifeFilter filter, RecordView? view, [EnumeratorCancellation] CancellationToken cancellation)
-    {
-        filter = await PrimaryAsync(filter, view, cancellation);
-        var conditions = Conditions(filter);
-        await foreach (var life in view is { IsStored: false }
-            ? DeriveAsync(filter, view, from: "", RecordReader.Chunk, cancellation)
-            : _database.StreamAsync(Select(conditions), conditions.Parameters, Row, cancellation))
-            yield return life;
-    }
+    public IAsyncEnumerable<StoredLife> ReadAsync(LifeFilter filter, RecordView? view, CancellationToken cancellation) =>
+        ReadAsync(filter, view, "true", cancellation);
+
+    /// <summary>
+    /// Of the lives that a filter selects those that do not enter samples, or only when flagged ones are asked for. In
+    /// another view than the present one the others may be among them.
+    /// </summary>
+    /// <param name="filter">Which lives.</param>
+    /// <param name="view">Which state of the record, and how lives are derived; null for the present view.</param>
+    /// <param name="cancellation">Ends the query.</param>
+    /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
+    public IAsyncEnumerable<StoredLife> ReadNotCountingAsync(
+        LifeFilter filter, RecordView? view, CancellationToken cancellation) =>
+        ReadAsync(filter, view, "(exclusion is not null or outcome is null or flagged)", cancellation);
 
     /// <summary>
     /// A page of lives in order of module and number. In another view than the present one, only the records of the page's
@@ -74,6 +78,18 @@ public sealed class LifeQueries
         return new Page<StoredLife>(
             rows[..pageSize],
             PageToken.After(List, last.ModuleId, last.Number.ToString(CultureInfo.InvariantCulture)));
+    }
+
+    private async IAsyncEnumerable<StoredLife> ReadAsync(
+        LifeFilter filter, RecordView? view, string storedCondition, [EnumeratorCancellation] CancellationToken cancellation)
+    {
+        filter = await PrimaryAsync(filter, view, cancellation);
+        var conditions = Conditions(filter);
+        conditions.Add(storedCondition);
+        await foreach (var life in view is { IsStored: false }
+            ? DeriveAsync(filter, view, from: "", RecordReader.Chunk, cancellation)
+            : _database.StreamAsync(Select(conditions), conditions.Parameters, Row, cancellation))
+            yield return life;
     }
 
     private Task<List<StoredLife>> StoredPageAsync(

@@ -16,8 +16,8 @@ namespace Reliability.Store.Records;
 /// </summary>
 internal sealed class RecordReader(Database database)
 {
-    /// <summary>How many records are read at a time.</summary>
-    public const int Chunk = 500;
+    /// <summary>How many records are read at a time: enough for the queries, few enough to be dropped while they are young.</summary>
+    public const int Chunk = 200;
 
     private readonly UnfiledSheets _unfiled = new(database);
     private readonly AliasReader _aliases = new(database);
