@@ -5,6 +5,7 @@ using System.Text;
 using Grpc.Core;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
+using Npgsql;
 using OpenTelemetry.Logs;
 using OpenTelemetry.Metrics;
 using OpenTelemetry.Trace;
@@ -19,8 +20,8 @@ using Xunit;
 namespace Reliability.EndToEnd.Surface;
 
 /// <summary>
-/// Notes and actors' ids are in the record of the module, and nowhere else: not in answers, refusals, watches, logs of the
-/// service or of PostgreSQL, traces or metrics.
+/// Notes and actors' ids are in the record of the module, and nowhere else: not in answers, refusals, watches, exports, what is
+/// told of uploads, tables of what is derived, logs of the service or of PostgreSQL, traces or metrics.
 /// </summary>
 public sealed class PrivacyTests
 {
@@ -54,12 +55,16 @@ public sealed class PrivacyTests
             await PostOverGrpcAsync(clients, said);
             await PostOverJsonAsync(clients, said);
             await PostByCommandLineAsync(grpcPort, folder, said);
+            await UploadAsync(clients, said);
             await AskEverythingAsync(clients, said);
+            await AskByCommandLineAsync(grpcPort, folder, said);
+            await ExportAsync(clients, said);
 
             var record = (await clients.History.ListModuleEventsAsync(
                 new ListModuleEventsRequest { Parent = Module }, cancellationToken: Cancellation)).Events;
             Assert.Contains(record, e => e.Event.Note == Note);
             Assert.Contains(record, e => e.Event.ActorId == Actor);
+            said.AddRange(await DerivedTablesAsync(folder));
             app.Services.GetRequiredService<MeterProvider>().ForceFlush();
             await app.StopAsync(Cancellation);
         }
@@ -171,6 +176,128 @@ public sealed class PrivacyTests
             $$"""{"eventId": "{{id}}", "source": "private-cli", "module": "{{Module}}", "occurTime": "2024-02-20T00:00:00Z", "note": "{{Note}}", "actorId": "{{Actor}}", {{what}} }""";
     }
 
+    /// <summary>
+    /// Files with notes and actors, right rows and wrong ones. A rejected row is its poster's own and stands in the answer as it
+    /// was; what is said about it names neither.
+    /// </summary>
+    private static async Task UploadAsync(ServiceClients clients, List<string> said)
+    {
+        const string Header = "event_id,event,module,occur_time,reading_hours,note,actor_id\n";
+        const string Mapping = """
+            {"constants": {"source": "private-mapped"}, "tables": {"people": {"p1": "a-1"}},
+             "rows": [{"when": {"Typ": ["READ"]}, "events": [{"event": "run_hours_read", "fields": {"event_id": "No", "module": "Lamp",
+               "occur_time": "Day", "reading_hours": "Hours", "note": "Remark", "actor_id": {"column": "Who", "table": "people"}}}]}]}
+            """;
+        (string Query, string? Mapping, string Name, string Text)[] files =
+        [
+            ("?source=private-upload", null, "u.csv", Header
+                + $"u1,run_hours_read,private,2024-02-21T00:00Z,350,{Note},{Actor}\n"
+                + $"u2,run_hours_read,private,2024-02-22T00:00Z,many,{Note},{Actor}\n"
+                + $"u3,run_hours_read,private,2024-02-23T00:00Z,-4,{Note},{Actor}\n"
+                + $"u4,exploded,private,2024-02-24T00:00Z,4,={Note},={Actor}\n"
+                + $"u1,run_hours_read,private,2024-02-21T00:00Z,999,{Note},{Actor}\n"
+                + $"u5,run_hours_read,private,2024-02-24T00:00Z,4,{string.Concat(Enumerable.Repeat(Note, 20))},{string.Concat(Enumerable.Repeat(Actor, 20))}\n"
+                + $"u6,run_hours_read,private,2024-02-24T00:00Z,4,\"{Note},{Actor}\n"),
+            ("?source=private-check&validate_only=true", null, "c.csv", Header
+                + $"u1,run_hours_read,private,2024-02-21T00:00Z,350,{Note},{Actor}\nu2,run_hours_read,private,,x,{Note},{Actor}\n"),
+            ("", null, "u.jsonl", $$"""{"eventId": "l1", "source": "private-lines", "module": "{{Module}}", "note": "{{Note}}", "actorId": "{{Actor}}" """ + "\n"
+                + $$"""{"eventId": "l2", "source": "private-lines", "module": "{{Module}}", "note": ["{{Note}}"], "actorId": {"{{Actor}}": 1} }""" + "\n"),
+            ("", Mapping, "m.csv", "No,Typ,Lamp,Day,Hours,Remark,Who\n"
+                + $"1,READ,private,2024-02-25,360,{Note},p1\n2,READ,private,2024-02-26,370,{Note},{Actor}\n3,SEEN,private,2024-02-26,370,{Note},{Actor}\n"),
+        ];
+        foreach (var (query, mapping, name, text) in files)
+        {
+            using var form = new MultipartFormDataContent();
+            if (mapping is not null)
+                form.Add(new StringContent(mapping), "mapping");
+            form.Add(new ByteArrayContent(Encoding.UTF8.GetBytes(text)), "file", name);
+            using var answer = await clients.Http.PostAsync(new Uri("/v1/events:upload" + query, UriKind.Relative), form, Cancellation);
+            var response = UploadEventsResponse.Parser.ParseJson(await answer.Content.ReadAsStringAsync(Cancellation));
+            Assert.Contains(response.RejectedRows, row => row.Row.Contains("unmistakable", StringComparison.Ordinal));
+            said.Add(Without(response.RejectedRows) + response.Upload);
+            var kept = await clients.History.ListRejectedRowsAsync(new() { Parent = response.Upload.Name }, cancellationToken: Cancellation);
+            Assert.Equal(response.RejectedRows, kept.RejectedRows);
+            said.Add(Without(kept.RejectedRows));
+            said.Add((await clients.History.GetUploadAsync(new() { Name = response.Upload.Name }, cancellationToken: Cancellation)).ToString());
+            said.Add((await clients.History.ListUploadsAsync(new(), cancellationToken: Cancellation)).ToString());
+            await clients.History.DeleteUploadAsync(new() { Name = response.Upload.Name }, cancellationToken: Cancellation);
+        }
+
+        static string Without(IEnumerable<RejectedRow> rows) =>
+            string.Join('\n', rows.Select(row => new RejectedRow(row) { Row = string.Empty }.ToString()));
+    }
+
+    /// <summary>The lives as a file over gRPC and HTTP, and the record as it is followed over HTTP.</summary>
+    private static async Task ExportAsync(ServiceClients clients, List<string> said)
+    {
+        foreach (var cohort in new[] { new Cohort(), new Cohort { IncludeFlagged = true, DataCutoffTime = Posting.Time(2024, 6, 1) } })
+        {
+            using var export = clients.History.ExportLives(new ExportLivesRequest { Cohort = cohort }, cancellationToken: Cancellation);
+            var file = string.Concat(await export.ResponseStream.ReadAllAsync(Cancellation).Select(chunk => chunk.Data.ToStringUtf8()).ToListAsync(Cancellation));
+            Assert.Contains("private-lamp", file, StringComparison.Ordinal);
+            said.Add(file);
+        }
+
+        said.Add(await clients.Http.GetStringAsync(new Uri("/v1/lives:export", UriKind.Relative), Cancellation));
+        await using var watch = await clients.Http.GetStreamAsync(new Uri("/v1/events:watch", UriKind.Relative), Cancellation);
+        using var lines = new StreamReader(watch);
+        for (var events = 0; events < 12;)
+        {
+            var line = (await lines.ReadLineAsync(Cancellation))!;
+            said.Add(line);
+            events += WatchEventsResponse.Parser.ParseJson(line).Events.Count;
+        }
+    }
+
+    private static async Task AskByCommandLineAsync(int grpcPort, string folder, List<string> said)
+    {
+        var csv = Path.Combine(folder, "lives.csv");
+        foreach (var command in new[]
+        {
+            ["lives", "--csv", csv], new[] { "fit", "--model", "private-lamp", "--json" }, ["survival", "--model", "private-lamp"],
+            ["compare", "--model", "private-lamp"], ["attributes", "site"], ["aliases", "list"],
+            ["replace", "private", "private-json", "j1", "--with", """{"occurTime": "2024-02-10T00:00:00Z", "runHoursRead": {"readings": [{"hours": 331}]}}"""],
+        })
+            said.Add((await CommandLineProcess.RunAsync(Address(grpcPort), command)).ToString());
+        said.Add(await File.ReadAllTextAsync(csv, Cancellation));
+    }
+
+    /// <summary>
+    /// Every row of every table that is no record of events: lives, states of modules, identifiers, aliases, uploads and their
+    /// rejected rows, which are deleted by now.
+    /// </summary>
+    private static async Task<IReadOnlyList<string>> DerivedTablesAsync(string folder)
+    {
+        await using var database = NpgsqlDataSource.Create(await PrivateClusterAccess.ConnectionStringAsync(folder));
+        var tables = await ReadAsync(
+            "select table_name from information_schema.tables where table_schema = 'reliability' and table_name not in ('mt_events', 'module_readings')");
+        Assert.Contains("lives", tables);
+        Assert.Contains("rejected_row", tables);
+        var rows = new List<string>();
+        foreach (var table in tables)
+        {
+            rows.AddRange(await ReadAsync($"select t::text from reliability.\"{table}\" as t"));
+        }
+
+        // PostgreSQL shows bytes in hexadecimal: what is sought is put back into text.
+        Assert.NotEmpty(rows);
+        return [.. rows.Select(row => row
+            .Replace(Hexadecimal("unmistakablenote"), "unmistakablenote", StringComparison.Ordinal)
+            .Replace(Hexadecimal("unmistakableactor"), "unmistakableactor", StringComparison.Ordinal))];
+
+        static string Hexadecimal(string text) => Convert.ToHexStringLower(Encoding.UTF8.GetBytes(text));
+
+        async Task<List<string>> ReadAsync(string sql)
+        {
+            await using var command = database.CreateCommand(sql);
+            await using var reader = await command.ExecuteReaderAsync(Cancellation);
+            var read = new List<string>();
+            while (await reader.ReadAsync(Cancellation))
+                read.Add(reader.GetString(0));
+            return read;
+        }
+    }
+
     private static async Task AskEverythingAsync(ServiceClients clients, List<string> said)
     {
         foreach (var path in new[]
@@ -195,6 +322,11 @@ public sealed class PrivacyTests
             said.Add(await answer.Content.ReadAsStringAsync(Cancellation));
         }
 
+        var alias = await clients.History.CreateAliasAsync(
+            new CreateAliasRequest { Alias = new() { Kind = AliasKind.Module, Alternate = "modules/private-too", Primary = Module } }, cancellationToken: Cancellation);
+        said.Add(alias.ToString());
+        said.Add((await clients.History.ListAliasesAsync(new(), cancellationToken: Cancellation)).ToString());
+        said.Add((await clients.History.GetModuleAsync(new() { Name = "modules/private-too", MinimumRevision = alias.Revision }, cancellationToken: Cancellation)).ToString());
         using var watch = clients.History.WatchEvents(new WatchEventsRequest(), cancellationToken: Cancellation);
         for (var events = 0; events < 9 && await watch.ResponseStream.MoveNext(Cancellation);)
         {
