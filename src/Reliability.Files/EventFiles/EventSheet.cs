@@ -16,7 +16,7 @@ internal sealed class EventSheet : IEventFile
         _reader = new EventRowReader(defaults, new ContentIds());
         sheet.CheckColumns("a sheet of events", EventRowReader.NeededColumns, [.. EventRowReader.KnownColumns]);
         if (defaults.Source.Length == 0 && !sheet.Columns.Contains("source"))
-            throw sheet.HeaderProblem("there is no column source; give one, or a source for the whole file (the option source)");
+            throw sheet.HeaderProblem("there is no column source; give one, or a source for the whole file (source; on the command line --source)");
     }
 
     /// <inheritdoc />

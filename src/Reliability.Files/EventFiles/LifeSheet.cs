@@ -18,7 +18,7 @@ internal sealed class LifeSheet : IEventFile
         if (!sheet.Columns.Contains("serial_number") && !sheet.Columns.Contains("asset_number"))
             throw sheet.HeaderProblem("a sheet of lives needs the column serial_number or asset_number");
         if (defaults.Source.Length == 0 && !sheet.Columns.Contains("source"))
-            throw sheet.HeaderProblem("there is no column source; give one, or a source for the whole file (the option source)");
+            throw sheet.HeaderProblem("there is no column source; give one, or a source for the whole file (source; on the command line --source)");
     }
 
     /// <inheritdoc />

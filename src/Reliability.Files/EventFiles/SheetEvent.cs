@@ -45,7 +45,7 @@ internal sealed class SheetEvent
             Note = _fields.Text("note") ?? "",
         };
         if (posted.Source.Length == 0)
-            _fields.Problem("source", "a value is needed, or a source for the whole file (the option source)");
+            _fields.Problem("source", "a value is needed, or a source for the whole file (source; on the command line --source)");
         if (_fields.Text("event_id") is string id)
             posted.EventId = id;
         else if (_ids.Count < FileLimits.MaxRowsWithoutId)
