@@ -11,7 +11,6 @@ internal sealed class LineStream(SourceLines lines, ReadOnlyMemory<byte> firstLi
     private readonly Dictionary<long, (string Problem, string Text)> _unusable = [];
     private ReadOnlyMemory<byte> _line = firstLine;
     private bool _inLine = true;
-    private Task<SourceLine?>? _awaited;
 
     /// <inheritdoc />
     public override bool CanRead => true;
@@ -55,14 +54,9 @@ internal sealed class LineStream(SourceLines lines, ReadOnlyMemory<byte> firstLi
             else
             {
                 // What is there is given at once: a sender may pause, or be gone, and its rows must not wait for more of them.
-                ValueTask<SourceLine?> asked = _awaited is null ? lines.NextAsync(cancellationToken) : new(_awaited);
-                if (!asked.IsCompletedSuccessfully && written > 0)
-                {
-                    _awaited ??= asked.AsTask();
+                if (written > 0 && !lines.HasLine)
                     break;
-                }
-                _awaited = null;
-                if (await asked.ConfigureAwait(false) is not SourceLine next)
+                if (await lines.NextAsync(cancellationToken).ConfigureAwait(false) is not SourceLine next)
                     break;
                 if (next.Problem is string problem)
                     _unusable[next.Number] = (problem, System.Text.Encoding.UTF8.GetString(next.Text.Span));

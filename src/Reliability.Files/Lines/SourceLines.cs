@@ -37,6 +37,18 @@ public sealed class SourceLines : IAsyncDisposable
     /// <summary>How its text is stored.</summary>
     public TextEncoding Encoding => _encoding;
 
+    /// <summary>Whether the next line is here already, so that nothing has to be read for it.</summary>
+    internal bool HasLine
+    {
+        get
+        {
+            ReadOnlySpan<byte> here = _buffer.AsSpan(_start, _end - _start);
+            if (_afterCarriageReturn && here is [(byte)'\n', ..])
+                here = here[1..];
+            return here.IndexOfAny((byte)'\n', (byte)'\r') >= 0;
+        }
+    }
+
     /// <summary>Reads the next line; null at the end.</summary>
     /// <exception cref="FileUnusableException">The file is UTF-16.</exception>
     public async ValueTask<SourceLine?> NextAsync(CancellationToken cancellation)
