@@ -131,7 +131,7 @@ internal sealed class Offence : IDisposable
                 Assert.NotEqual(0, StatusDetails.Parse(text).Code);
         }
         else if (method.Name == "RecordEvents")
-            Recorded += JsonParser.Default.Parse<RecordEventsResponse>(text).Results.Count(IsNew);
+            Recorded += StatusDetails.Parse<RecordEventsResponse>(text).Results.Count(IsNew);
     }
 
     /// <summary>A file that is none: CSV and JSON lines with columns, quotes, numbers and ends that are not so.</summary>

@@ -46,6 +46,10 @@ internal static class StatusDetails
     /// <summary>A refusal in JSON.</summary>
     public static RpcStatus Parse(string text) => Json.Parse<RpcStatus>(text);
 
+    /// <summary>An answer in JSON that may hold refusals of single items.</summary>
+    public static T Parse<T>(string text)
+        where T : IMessage, new() => Json.Parse<T>(text);
+
     /// <summary>No word that shows what the service is made of.</summary>
     public static void ShowsNothingOfTheInside(string text)
     {
