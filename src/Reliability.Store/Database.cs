@@ -23,6 +23,12 @@ internal sealed class Database(NpgsqlDataSource source, string schema)
         if (!given.ContainsKey("Max Auto Prepare")) builder.MaxAutoPrepare = 40;
         if (!given.ContainsKey("Auto Prepare Min Usages")) builder.AutoPrepareMinUsages = 2;
         if (!given.ContainsKey("No Reset On Close")) builder.NoResetOnClose = true;
+        // One that waits for a connection is served later; one connection too many is refused by the server. Two services share one
+        // server of 100 connections.
+        if (!given.ContainsKey("Maximum Pool Size")) builder.MaxPoolSize = 45;
+        // A receipt promises that the event is on disk, whatever the server's or the role's default is.
+        if (builder.Options?.Contains("synchronous_commit", StringComparison.Ordinal) != true)
+            builder.Options = $"{builder.Options} -c synchronous_commit=on".TrimStart();
         // Not a matter of taste: Marten writes record times as UTC without saying so, and a session in another zone would
         // store them hours away from when they were.
         builder.Timezone = "UTC";

@@ -10,7 +10,11 @@ namespace Reliability.Store.Lives;
 /// replaces one derived from a newer, so the projection, a rebuild and a process that thinks itself still in charge may
 /// all write at once.
 /// </summary>
-internal sealed class DerivedRows(Database database)
+/// <param name="database">The database.</param>
+/// <param name="waitForDisk">
+/// Whether rows are on disk when they are replaced. Where not, whoever replaces them commits to disk what says that they are there.
+/// </param>
+internal sealed class DerivedRows(Database database, bool waitForDisk)
 {
     // Tables whose rows follow the module's state.
     private static readonly string[] Followers = ["lives", "module_identifier", "module_host"];
@@ -27,8 +31,7 @@ internal sealed class DerivedRows(Database database)
             .OrderBy(record => record.Record.ModuleId, StringComparer.Ordinal).ToList();
         await using (var batch = new NpgsqlBatch(connection))
         {
-            // What is derived can be derived again, and the progress that says so is committed after it, to disk.
-            batch.BatchCommands.Add(new("set local synchronous_commit = off"));
+            if (!waitForDisk) batch.BatchCommands.Add(new("set local synchronous_commit = off"));
             string[] modules = [.. replaced.Order(StringComparer.Ordinal)];
             foreach (var table in Followers) batch.BatchCommands.Add(Delete(table, organisation, modules));
             batch.BatchCommands.Add(InsertLives(organisation, kept));

@@ -13,7 +13,7 @@ namespace Reliability.Store.Lives;
 internal sealed class LivesRebuild(Database database, ILogger log)
 {
     /// <summary>Modules derived in one turn; between turns the projection gets its own.</summary>
-    private const int ModulesATurn = RecordReader.Chunk;
+    private const int ModulesATurn = 500;
 
     private readonly AliasRebuild _aliases = new(database);
     private readonly ModuleReadings _readings = new(database);

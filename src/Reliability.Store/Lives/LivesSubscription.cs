@@ -21,7 +21,7 @@ internal sealed class LivesSubscription : SubscriptionBase
 
     private readonly LivesIntake _intake;
     private readonly LivesPace _pace;
-    private long _reached;
+    private long _reached, _delivered;
 
     public LivesSubscription(Database database, LivesPace pace, ILogger log)
     {
@@ -37,11 +37,16 @@ internal sealed class LivesSubscription : SubscriptionBase
         EventRange page, ISubscriptionController controller, IDocumentOperations operations,
         CancellationToken cancellationToken)
     {
+        // A page that comes again was not on disk, and nor were the rows made of it: the database died, or another took its place.
+        if (page.SequenceFloor < _delivered) _reached = page.SequenceFloor;
         // An earlier page may have taken in what lies behind it.
-        if (page.SequenceCeiling <= _reached) return NullChangeListener.Instance;
-        var floor = Math.Max(page.SequenceFloor, _reached);
-        await _pace.WaitAsync(page.Events.Sum(Weight), floor, cancellationToken);
-        _reached = await _intake.TakeInAsync(floor, page.SequenceCeiling, cancellationToken);
+        if (page.SequenceCeiling > _reached)
+        {
+            var floor = Math.Max(page.SequenceFloor, _reached);
+            await _pace.WaitAsync(page.Events.Sum(Weight), floor, cancellationToken);
+            _reached = await _intake.TakeInAsync(floor, page.SequenceCeiling, cancellationToken);
+        }
+        _delivered = page.SequenceCeiling;
         return NullChangeListener.Instance;
     }
 

@@ -8,20 +8,24 @@ namespace Reliability.Store.Lives;
 /// <param name="log">Takes what cannot be derived.</param>
 /// <param name="chunk">How many modules are derived at a stretch, which holds a thread for so long.</param>
 /// <param name="chunksAtATime">How many chunks are worked on at a time.</param>
-internal sealed class LivesUpdate(Database database, ILogger log, int chunk, int chunksAtATime)
+/// <param name="waitForDisk">Whether the rows are on disk when it returns.</param>
+internal sealed class LivesUpdate(Database database, ILogger log, int chunk, int chunksAtATime, bool waitForDisk)
 {
     private readonly Derivation _derivation = new(database);
-    private readonly DerivedRows _rows = new(database);
+    private readonly DerivedRows _rows = new(database, waitForDisk);
 
-    /// <summary>For lives that somebody may wait for: as much at a time as the machine has processors for.</summary>
+    /// <summary>
+    /// For lives that somebody may wait for: as much at a time as the machine has processors for. The projection commits its
+    /// progress behind them, to disk, and they with it.
+    /// </summary>
     public static LivesUpdate Swift(Database database, ILogger log) =>
-        new(database, log, RecordReader.Chunk, Math.Clamp(Environment.ProcessorCount, 1, 4));
+        new(database, log, RecordReader.Chunk, Math.Clamp(Environment.ProcessorCount, 1, 4), waitForDisk: false);
 
     /// <summary>
     /// For lives that are there already: one short stretch after the other. Derivation is all computing, and stretches on every
     /// thread that there is would leave none for posts and answers until they end.
     /// </summary>
-    public static LivesUpdate Gentle(Database database, ILogger log) => new(database, log, RecordReader.Chunk / 5, 1);
+    public static LivesUpdate Gentle(Database database, ILogger log) => new(database, log, RecordReader.Chunk / 2, 1, waitForDisk: true);
 
     /// <summary>Derives these modules, a few chunks at a time.</summary>
     public async Task UpdateAsync(

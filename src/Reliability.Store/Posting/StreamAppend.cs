@@ -46,7 +46,7 @@ internal sealed class StreamAppend
                 from placed
                 returning seq_id
             )
-            select max(seq_id), count(*), pg_notify('mt_events_appended', '') from appended
+            select max(seq_id), count(*) from appended
             """;
     }
 

@@ -195,9 +195,12 @@ internal static class ReadingBlock
     private static bool IsUuid(string text, out Guid uuid)
     {
         uuid = default;
+        // Parsing alone is too kind: it takes capitals, and signs or 0x in front of a part.
+        Span<char> back = stackalloc char[UuidLength];
         return text.Length == UuidLength
-            && !text.AsSpan().ContainsAnyInRange('A', 'F')
-            && Guid.TryParseExact(text, "D", out uuid);
+            && Guid.TryParseExact(text, "D", out uuid)
+            && uuid.TryFormat(back, out _, "D")
+            && text.AsSpan().SequenceEqual(back);
     }
 
     // A character takes at most three bytes in UTF-8.

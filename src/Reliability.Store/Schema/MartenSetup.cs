@@ -49,7 +49,7 @@ internal static class MartenSetup
         // read every stream first. Decision 0002 says why archived streams are not partitioned off.
         marten.Events.AppendMode = EventAppendMode.Quick;
         marten.Events.EnableBigIntEvents = true;
-        marten.Events.UseListenNotifyForEventAppends = true;
+        // Not woken by NOTIFY: it makes commits queue up for one lock of the database, and its connection outlives the store.
         // Marten would repeat a failed write inside a transaction that PostgreSQL has ended already, and the cause would be lost.
         // Whole commits are repeated instead, by those that made them.
         marten.ConfigureWritePolly(_ => { });
@@ -72,7 +72,7 @@ internal static class MartenSetup
 
         marten.Events.Subscribe(new LivesSubscription(database, pace, logs.CreateLogger<LivesSubscription>()));
         marten.Projections.FastPollingTime = TimeSpan.FromMilliseconds(100);
-        marten.Projections.SlowPollingTime = TimeSpan.FromMilliseconds(500);
+        marten.Projections.SlowPollingTime = TimeSpan.FromMilliseconds(100);
         marten.Projections.LeadershipPollingTime = 1000;
         marten.Projections.HealthCheckPollingTime = TimeSpan.FromSeconds(1);
         // There is one subscription, whose pages are loaded one at a time: nothing to throttle. The daemon, when it is stopped,

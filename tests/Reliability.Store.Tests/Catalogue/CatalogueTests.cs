@@ -1,4 +1,5 @@
 using Reliability.Store.Catalogue;
+using Reliability.Store.Paging;
 using Xunit;
 
 namespace Reliability.Store.Tests.Catalogue;
@@ -85,7 +86,7 @@ public sealed class CatalogueTests(SharedServer server) : StoreTest(server)
         Assert.Equal(["blower-20", "lamp-2"], first.Items.Select(stored => stored.Model.Id));
         Assert.Equal(["pump-8"], second.Items.Select(stored => stored.Model.Id));
         Assert.Null(second.Next);
-        await Assert.ThrowsAsync<ArgumentException>(
+        await Assert.ThrowsAsync<PageTokenException>(
             () => Organisation.Modules.ListAsync(new(), null, 2, first.Next, Cancellation));
     }
 

@@ -22,8 +22,8 @@ public sealed class StaleRowsTests(SharedServer server) : StoreTest(server)
         await RecordAndWaitAsync(Scenario.Read("m-1", 100, 500));
         var rows = await DerivedRowsAsync();
 
-        await new DerivedRows(database).ReplaceAsync("default", beforeModel, Cancellation);
-        await new DerivedRows(database).ReplaceAsync("default", beforeRead, Cancellation);
+        await new DerivedRows(database, waitForDisk: true).ReplaceAsync("default", beforeModel, Cancellation);
+        await new DerivedRows(database, waitForDisk: true).ReplaceAsync("default", beforeRead, Cancellation);
 
         Assert.Equal(rows, await DerivedRowsAsync());
     }

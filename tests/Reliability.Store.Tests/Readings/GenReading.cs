@@ -21,6 +21,9 @@ internal static class GenReading
         (4, Gen.Int[0, 5000].Select(n => $"reading-{n:00000}")),
         (2, Gen.Guid.Select(id => id.ToString("D"))),
         (1, Gen.Guid.Select(id => id.ToString("D").ToUpperInvariant())),
+        // What a lenient parser takes for UUIDs, and writes back otherwise.
+        (1, Gen.Select(Gen.Guid, Gen.OneOf("0x", "+", "0X"), Gen.OneOf(0, 9, 14, 19), (id, sign, at) =>
+            id.ToString("D").Remove(at, sign.Length).Insert(at, sign))),
         (2, Gen.OneOf(Gen.Char['a', 'z'], Gen.Char['\u00e0', '\u024f'], Gen.OneOf('-', '.', '/', '\u6c34')).Array[1, 200]
             .Select(letters => new string(letters))),
         (1, Gen.Int[1, 100].Select(n => string.Concat(Enumerable.Repeat("\U0001F4A1", n)))));
