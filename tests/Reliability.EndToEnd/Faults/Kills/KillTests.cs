@@ -47,7 +47,8 @@ public sealed class KillTests(CleanLoad clean, ITestOutputHelper output)
         var storm = new KillStorm(crew, random, output);
         var restarts = new Task[services.Length];
         Array.Fill(restarts, Task.CompletedTask);
-        while (storm.Kills < Kills)
+        // Only a kill with events in flight counts; were they rare, the load would be too thin to say anything.
+        while (storm.KillsInFlight < Kills && storm.Kills < 2 * Kills)
         {
             var turn = storm.Kills % 4;
             var which = random.Next(services.Length);
@@ -71,8 +72,7 @@ public sealed class KillTests(CleanLoad clean, ITestOutputHelper output)
             $"{storm.Kills} kills, {storm.KillsInFlight} with events in flight ({storm.EventsInFlight} events in all), "
             + $"{storm.KillsInRecovery} during recovery; slowest recovery {storm.SlowestRecovery.TotalSeconds:0.0} s. "
             + crew);
-        Assert.Equal(Kills, storm.Kills);
-        Assert.True(storm.KillsInFlight > Kills / 2, $"Only {storm.KillsInFlight} of {Kills} kills came with events in flight.");
+        Assert.Equal(Kills, storm.KillsInFlight);
         await Aftermath.CheckAsync(services, await database(), clean, crew.Receipts, output);
 
         IPostLine Open(int client)
