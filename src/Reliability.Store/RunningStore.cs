@@ -60,7 +60,8 @@ internal sealed class RunningStore : IAsyncDisposable
             var projections = options.RunProjections ? marten.GetServices<IHostedService>().ToList() : [];
             foreach (var service in projections) await service.StartAsync(cancellation);
             var unresolved = new UnresolvedCheck(database);
-            var writer = new EventWriter(() => new WindowCommit(database, documents, unresolved), options, log);
+            var writer = new EventWriter(
+                underWay => new WindowCommit(database, documents, unresolved.Beside(underWay)), options, log);
             var idle = new IdleTransactions(database, options.IdleTransactionLimit, log);
             return new RunningStore(
                 cluster, source, marten, daemonLogs, projections, new StoreParts(database, documents, writer, pace, idle));

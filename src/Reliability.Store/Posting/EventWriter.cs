@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Threading.Channels;
 using Microsoft.Extensions.Logging;
+using Reliability.History.Events;
 
 namespace Reliability.Store.Posting;
 
@@ -20,10 +21,19 @@ internal sealed class EventWriter : IAsyncDisposable
     private readonly ILogger _log;
     private readonly Task[] _lanes;
 
-    public EventWriter(Func<WindowCommit> lane, ReliabilityStoreOptions options, ILogger log)
+    /// <summary>Starts the lanes.</summary>
+    /// <param name="lane">Makes the commits of a lane; it is given what the other lanes are committing just now for an organisation.</param>
+    /// <param name="options">How much waits and is committed together.</param>
+    /// <param name="log">Takes commits that failed.</param>
+    public EventWriter(
+        Func<Func<string, IEnumerable<RecordedEvent>>, WindowCommit> lane, ReliabilityStoreOptions options, ILogger log)
     {
-        (_queue, _log) = (new PostQueue(options), log);
-        _lanes = [.. Enumerable.Range(0, Lanes).Select(_ => Task.Run(() => WriteAsync(lane())))];
+        (_queue, _log) = (new PostQueue(options, Lanes), log);
+        _lanes =
+        [
+            .. Enumerable.Range(0, Lanes).Select(number => Task.Run(() =>
+                WriteAsync(number, lane(organisation => _queue.Beside(number, organisation))))),
+        ];
     }
 
     /// <summary>Whether the last commit failed for want of space.</summary>
@@ -55,13 +65,13 @@ internal sealed class EventWriter : IAsyncDisposable
         _queue.Dispose();
     }
 
-    private async Task WriteAsync(WindowCommit lane)
+    private async Task WriteAsync(int number, WindowCommit lane)
     {
-        while (await _queue.TakeAsync() is { } posts)
+        while (await _queue.TakeAsync(number) is { } posts)
         {
             foreach (var window in posts.GroupBy(post => post.Organisation))
                 await CommitAsync(lane, window.Key, [.. window]);
-            _queue.Done();
+            _queue.Done(number);
         }
     }
 

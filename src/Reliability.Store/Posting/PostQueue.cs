@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using System.Threading.Channels;
+using Reliability.History.Events;
 
 namespace Reliability.Store.Posting;
 
@@ -8,18 +9,21 @@ namespace Reliability.Store.Posting;
 /// from it. While no commit is under way, whatever waits goes at once: a lone caller waits for nobody. While one is, posts
 /// gather until the window is full, the first of them has waited long enough, or that commit is done.
 /// </summary>
+/// <remarks>It knows what each writer is committing, from the moment of taking on: windows are taken in the order of the posts.</remarks>
 internal sealed class PostQueue : IDisposable
 {
     private readonly Channel<Post> _waiting;
     private readonly SemaphoreSlim _turn = new(1);
     private readonly int _fullWeight;
     private readonly TimeSpan _longestAge;
+    private readonly IReadOnlyList<Post>?[] _taken;
     private Task<bool> _more = Task.FromResult(true);
     private TaskCompletionSource _idle = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private int _committing;
 
-    public PostQueue(ReliabilityStoreOptions options)
+    public PostQueue(ReliabilityStoreOptions options, int writers)
     {
+        _taken = new IReadOnlyList<Post>?[writers];
         (_fullWeight, _longestAge) = (options.CommitWindowEvents, options.CommitWindowAge);
         _waiting = Channel.CreateBounded<Post>(new BoundedChannelOptions(options.WaitingPosts)
         {
@@ -38,7 +42,8 @@ internal sealed class PostQueue : IDisposable
     /// <summary>
     /// The next window, at least one post; null when no more come. Give it back with <see cref="Done"/>.
     /// </summary>
-    public async Task<IReadOnlyList<Post>?> TakeAsync()
+    /// <param name="writer">Number of the writer that takes it, from 0.</param>
+    public async Task<IReadOnlyList<Post>?> TakeAsync(int writer)
     {
         // One writer gathers at a time, so that a window is not torn between two.
         await _turn.WaitAsync();
@@ -51,6 +56,7 @@ internal sealed class PostQueue : IDisposable
                 await GatherAsync(window);
             }
             Interlocked.Increment(ref _committing);
+            Volatile.Write(ref _taken[writer], window);
             return window;
         }
         finally
@@ -59,9 +65,20 @@ internal sealed class PostQueue : IDisposable
         }
     }
 
-    /// <summary>Tells that a window is committed, or has failed.</summary>
-    public void Done()
+    /// <summary>What the other writers are committing just now for an organisation, as it is at the call.</summary>
+    public IEnumerable<RecordedEvent> Beside(int writer, string organisation)
     {
+        var others = new List<Post>();
+        for (var other = 0; other < _taken.Length; other++)
+            if (other != writer && Volatile.Read(ref _taken[other]) is { } window)
+                others.AddRange(window.Where(post => post.Organisation == organisation));
+        return others.SelectMany(post => post.Events).Select(posted => posted.Event);
+    }
+
+    /// <summary>Tells that the window of a writer is committed, or has failed.</summary>
+    public void Done(int writer)
+    {
+        Volatile.Write(ref _taken[writer], null);
         if (Interlocked.Decrement(ref _committing) > 0) return;
         Interlocked.Exchange(ref _idle, new(TaskCreationOptions.RunContinuationsAsynchronously)).TrySetResult();
     }

@@ -10,15 +10,39 @@ namespace Reliability.Store.Posting;
 /// A quick look at what posted events still wait for, for their receipts: a registration, a module model, the event to
 /// put right. It reads no record; the full standing of an event comes from the derivation.
 /// </summary>
-internal sealed class UnresolvedCheck(Database database)
+internal sealed class UnresolvedCheck
 {
     private const int Remembered = 500_000;
 
+    private readonly Database _database;
+    private readonly TargetRecords _targets;
+    private readonly Func<string, IEnumerable<RecordedEvent>> _underWay;
+
     // What is known stays known, so it is remembered.
     private readonly ConcurrentDictionary<(string Organisation, UnresolvedReason Reason), ConcurrentDictionary<string, bool>>
-        _memories = new();
+        _memories;
 
-    private readonly TargetRecords _targets = new(database);
+    public UnresolvedCheck(Database database)
+        : this(database, new(), _ => [])
+    {
+    }
+
+    private UnresolvedCheck(
+        Database database,
+        ConcurrentDictionary<(string Organisation, UnresolvedReason Reason), ConcurrentDictionary<string, bool>> memories,
+        Func<string, IEnumerable<RecordedEvent>> underWay)
+    {
+        (_database, _memories, _underWay) = (database, memories, underWay);
+        _targets = new TargetRecords(database);
+    }
+
+    /// <summary>
+    /// The check of a writer beside which others commit: what they are committing counts as arrived too, although it cannot be seen
+    /// yet. Of posts that come in the right order none is said to wait for one before it. Should that one fail after all, its own
+    /// caller is told.
+    /// </summary>
+    /// <param name="underWay">What they are committing just now for an organisation, as it is at the call.</param>
+    public UnresolvedCheck Beside(Func<string, IEnumerable<RecordedEvent>> underWay) => new(_database, _memories, underWay);
 
     /// <summary>What events wait for, by event id; events that wait for nothing are left out.</summary>
     /// <param name="connection">Where to look.</param>
@@ -28,13 +52,15 @@ internal sealed class UnresolvedCheck(Database database)
         NpgsqlConnection connection, string organisation, IReadOnlyCollection<RecordedEvent> events)
     {
         var unresolved = new Dictionary<Guid, UnresolvedReason>();
+        // Before the database is asked: what has left it by then is committed, and is found there.
+        var underWay = _underWay(organisation);
         await AddMissingAsync(UnresolvedReason.ModelUnknown, ModelSql, posted => posted.Body switch
         {
             RegisteredV1 registered => registered.Model,
             LifeReportedV1 reported => reported.Model,
             _ => null,
         });
-        var registeredHere = events.Where(posted => posted.Body is RegisteredV1)
+        var registeredHere = events.Concat(underWay).Where(posted => posted.Body is RegisteredV1)
             .Select(posted => posted.ModuleId).ToHashSet(StringComparer.Ordinal);
         await AddMissingAsync(
             UnresolvedReason.ModuleNotRegistered, RegisteredSql,
@@ -66,7 +92,7 @@ internal sealed class UnresolvedCheck(Database database)
             if (corrections.Count == 0) return;
             // An id may come more than once, and says the same each time.
             var here = new Dictionary<Guid, string>();
-            foreach (var posted in events) here.TryAdd(posted.EventId, posted.ModuleId);
+            foreach (var posted in events.Concat(underWay)) here.TryAdd(posted.EventId, posted.ModuleId);
             var there = await _targets.FindAsync(
                 connection, organisation, [.. corrections.Select(correction => (correction.Record, correction.Target))], here);
             foreach (var (eventId, record, target) in corrections)
@@ -81,11 +107,11 @@ internal sealed class UnresolvedCheck(Database database)
             : posted.ModuleId;
 
     private string ModelSql =>
-        $"select model from {database.Schema}.module_model where organisation = $1 and model = any($2)";
+        $"select model from {_database.Schema}.module_model where organisation = $1 and model = any($2)";
 
     private string RegisteredSql =>
         $"""
-        select distinct stream_id from {database.Schema}.mt_events
+        select distinct stream_id from {_database.Schema}.mt_events
         where tenant_id = $1 and stream_id = any($2) and type in ('{string.Join("', '", EventKind.Of<RegisteredV1>().Names)}')
         """;
 
