@@ -106,24 +106,11 @@ internal sealed class RunningStore : IAsyncDisposable
     {
         try
         {
-            await using var connection = await database.Source.OpenConnectionAsync(cancellation);
-            await ExecuteAsync("select pg_advisory_lock(hashtextextended($1, 0))");
+            await using var turn = await SessionTurn.TakeAsync(database, "tables", cancellation);
             var earlier = new EarlierTables(database);
             await earlier.PutAsideAsync(cancellation);
             await documents.Storage.ApplyAllConfiguredChangesToDatabaseAsync();
             await earlier.FillAsync(cancellation);
-            await ExecuteAsync("select pg_advisory_unlock(hashtextextended($1, 0))");
-
-            async Task ExecuteAsync(string sql)
-            {
-                await using var command = new NpgsqlCommand(sql, connection)
-                {
-                    // The other process may be at it for as long as a big index takes.
-                    CommandTimeout = 0,
-                    Parameters = { new NpgsqlParameter<string> { TypedValue = $"{database.Schema}/tables" } },
-                };
-                await command.ExecuteNonQueryAsync(cancellation);
-            }
         }
         catch (NpgsqlException exception)
         {

@@ -1,3 +1,4 @@
+using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Logging.Abstractions;
 using Npgsql;
 using Reliability.Store.Posting;
@@ -7,6 +8,8 @@ namespace Reliability.Store.Tests;
 
 public sealed class StartTests(SharedServer server)
 {
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(30);
+
     private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
 
     [Fact]
@@ -28,6 +31,34 @@ public sealed class StartTests(SharedServer server)
         Assert.Equal(
             [false, true, true], outcomes.Select(outcome => Assert.IsType<RecordOutcome.Receipt>(outcome).Duplicate));
         foreach (var store in stores) await store.DisposeAsync();
+    }
+
+    [Fact]
+    public async Task A_start_that_failed_at_first_leaves_others_their_turn()
+    {
+        var options = new ReliabilityStoreOptions { ConnectionString = server.ConnectionString, Schema = server.NewSchema() };
+        await using (var earlier = new ReliabilityStore(options, NullLoggerFactory.Instance)) await earlier.StartAsync(Cancellation);
+        await using var source = NpgsqlDataSource.Create(options.ConnectionString);
+        await using var connection = await source.OpenConnectionAsync(Cancellation);
+        // A table in its earlier form, which the next start renames, held by somebody for longer than that one waits.
+        await ExecuteAsync($"alter table {options.Schema}.posted_event drop constraint pkey_posted_event_event_id, add column organisation text");
+        await ExecuteAsync($"begin; select count(*) from {options.Schema}.posted_event");
+        using var logs = new Warnings();
+        await using var first = new ReliabilityStore(
+            options with { ConnectionString = options.ConnectionString + ";Options=-c lock_timeout=200", StartPatience = Patience }, logs);
+        var start = first.StartAsync(Cancellation);
+        await logs.Told.WaitAsync(Patience, Cancellation);
+        await ExecuteAsync("rollback");
+        await start;
+
+        await using var second = new ReliabilityStore(options, NullLoggerFactory.Instance);
+        await second.StartAsync(Cancellation).WaitAsync(Patience, Cancellation);
+
+        async Task ExecuteAsync(string sql)
+        {
+            await using var command = new NpgsqlCommand(sql, connection);
+            await command.ExecuteNonQueryAsync(Cancellation);
+        }
     }
 
     [Fact]
@@ -58,5 +89,34 @@ public sealed class StartTests(SharedServer server)
         Assert.Contains(reason, refused.Message, StringComparison.Ordinal);
         var password = new NpgsqlConnectionStringBuilder(server.ConnectionString).Password!;
         Assert.DoesNotContain(password, refused.ToString(), StringComparison.Ordinal);
+    }
+
+    /// <summary>Tells of the first warning.</summary>
+    private sealed class Warnings : ILoggerFactory, ILogger
+    {
+        private readonly TaskCompletionSource _told = new(TaskCreationOptions.RunContinuationsAsynchronously);
+
+        public Task Told => _told.Task;
+
+        public void AddProvider(ILoggerProvider provider)
+        {
+        }
+
+        public ILogger CreateLogger(string categoryName) => categoryName.EndsWith(nameof(ReliabilityStore), StringComparison.Ordinal) ? this : NullLogger.Instance;
+
+        public IDisposable? BeginScope<TState>(TState state)
+            where TState : notnull => null;
+
+        public bool IsEnabled(LogLevel logLevel) => logLevel == LogLevel.Warning;
+
+        public void Log<TState>(
+            LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter)
+        {
+            if (IsEnabled(logLevel)) _told.TrySetResult();
+        }
+
+        public void Dispose()
+        {
+        }
     }
 }

@@ -32,7 +32,10 @@ internal sealed class LivesUpdate(Database database, ILogger log, int chunk, int
         string organisation, IReadOnlyCollection<string> modules, CancellationToken cancellation)
     {
         if (modules.Count == 0) return;
-        await using var turn = await LivesTurn.TakeAsync(database, organisation, cancellation);
+        // Who has the turn reads records after the one before has written, so that rows never go back: neither through a rebuild
+        // beside the projection nor through a process that thinks itself still in charge.
+        await using var turn = await Failure.Translated(
+            () => SessionTurn.TakeAsync(database, $"lives/{organisation}", cancellation));
         await Parallel.ForEachAsync(
             modules.Order(StringComparer.Ordinal).Chunk(chunk),
             new ParallelOptions { MaxDegreeOfParallelism = chunksAtATime, CancellationToken = cancellation },
