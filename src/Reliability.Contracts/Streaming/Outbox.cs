@@ -102,10 +102,11 @@ internal sealed class Outbox<T>(
 
     private async ValueTask RoomAsync(IClientStreamWriter<StreamEventsRequest> stream, CancellationToken over)
     {
-        var room = _room.WaitAsync(over);
-        if (!room.IsCompleted)
+        // Room is only taken here, so that what is seen can but grow. It is waited for when nothing is left to go wrong: room
+        // that were given while the message fails to go out would be lost.
+        if (_room.CurrentCount == 0)
             await FlushAsync(stream, over).ConfigureAwait(false);
-        await room.ConfigureAwait(false);
+        await _room.WaitAsync(over).ConfigureAwait(false);
     }
 
     private async ValueTask AddAsync(

@@ -40,7 +40,7 @@ internal sealed class ModuleHistoryEndpoint(
 
     public override Task<V1.UploadEventsResponse> UploadEvents(
         IAsyncStreamReader<V1.UploadEventsRequest> requestStream, ServerCallContext context) =>
-        uploading.RunAsync(requestStream, context.CancellationToken);
+        uploading.RunAsync(requestStream, context);
 
     public override Task<V1.Upload> GetUpload(V1.GetUploadRequest request, ServerCallContext context)
     {

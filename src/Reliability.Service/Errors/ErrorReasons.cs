@@ -77,6 +77,9 @@ internal static class ErrorReasons
     /// <summary>A file, or its mapping, cannot be used as a whole.</summary>
     public const string FileUnusable = "FILE_UNUSABLE";
 
+    /// <summary>The sender of a file sent nothing of it for too long.</summary>
+    public const string UploadStalled = "UPLOAD_STALLED";
+
     /// <summary>A row of a file cannot be read.</summary>
     public const string UnreadableRow = "UNREADABLE_ROW";
 

@@ -1,3 +1,4 @@
+using System.Globalization;
 using Google.Protobuf;
 using Google.Protobuf.Collections;
 using Google.Protobuf.WellKnownTypes;
@@ -89,11 +90,14 @@ internal sealed class EventUpload
         return response;
     }
 
-    /// <summary>The refusal with the upload's name, under which it is kept how far it came.</summary>
+    /// <summary>The refusal with how far the upload came, and its name, under which that is kept.</summary>
     private RpcException Named(RpcException refusal)
     {
         if (refusal.GetRpcStatus() is not { } status)
             return refusal;
+        status.Message = string.Create(
+            CultureInfo.InvariantCulture,
+            $"{status.Message.TrimEnd('.')}. The upload is INCOMPLETE; all up to line {_upload.SettledLine} is settled.");
         status.Details.Add(Any.Pack(new ResourceInfo { ResourceType = ResourceNames.UploadType, ResourceName = _upload.Name }));
         return status.ToRpcException();
     }

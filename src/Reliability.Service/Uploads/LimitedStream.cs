@@ -4,8 +4,8 @@ using Reliability.Service.Errors;
 
 namespace Reliability.Service.Uploads;
 
-/// <summary>A stream that refuses to be longer than a file may be.</summary>
-internal sealed class LimitedStream(Stream inner, long maxBytes) : Stream
+/// <summary>A stream that refuses to be longer than a file may be, and to go on when the service stops.</summary>
+internal sealed class LimitedStream(Stream inner, long maxBytes, SenderPatience patience) : Stream
 {
     private const long Mebibyte = 1024 * 1024;
 
@@ -25,9 +25,10 @@ internal sealed class LimitedStream(Stream inner, long maxBytes) : Stream
         set => throw new NotSupportedException();
     }
 
-    /// <exception cref="RpcException">RESOURCE_EXHAUSTED: the file is too long.</exception>
+    /// <exception cref="RpcException">RESOURCE_EXHAUSTED: the file is too long. UNAVAILABLE: the service stops.</exception>
     public override async ValueTask<int> ReadAsync(Memory<byte> buffer, CancellationToken cancellationToken = default)
     {
+        patience.ThrowIfStopping();
         // What lies within the limit is read to its last byte before a byte beyond it is refused.
         if (_read == maxBytes)
             return await inner.ReadAsync(new byte[1], cancellationToken) == 0 ? 0 : throw TooLong();

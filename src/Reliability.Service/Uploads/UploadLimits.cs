@@ -6,6 +6,9 @@ internal static class UploadLimits
     /// <summary>Bytes of a file, where the settings say nothing else.</summary>
     public const long MaxFileBytes = 1L << 30;
 
+    /// <summary>How long a sender may send nothing of its file, where the settings say nothing else.</summary>
+    public static readonly TimeSpan MaxPause = TimeSpan.FromSeconds(60);
+
     /// <summary>Uploads at once; what more come are told to try again.</summary>
     public const int MaxAtOnce = 4;
 

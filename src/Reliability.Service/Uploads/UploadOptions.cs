@@ -5,18 +5,24 @@ namespace Reliability.Service.Uploads;
 
 /// <summary>What an operator may set about uploads.</summary>
 /// <param name="MaxFileBytes">Bytes that a file may have at most.</param>
-internal sealed record UploadOptions(long MaxFileBytes)
+/// <param name="MaxPause">How long a sender may send nothing of its file.</param>
+internal sealed record UploadOptions(long MaxFileBytes, TimeSpan MaxPause)
 {
-    private const string MaxFileBytesKey = "Uploads:MaxFileBytes";
+    private const long MaxPauseSeconds = 24 * 60 * 60;
 
     /// <summary>Reads the settings.</summary>
     /// <exception cref="StartupRefusedException">A setting is malformed.</exception>
-    public static UploadOptions Read(IConfiguration configuration)
+    public static UploadOptions Read(IConfiguration configuration) => new(
+        Number(configuration, "Uploads:MaxFileBytes", "a whole number of bytes above zero", long.MaxValue) ?? UploadLimits.MaxFileBytes,
+        Number(configuration, "Uploads:MaxPauseSeconds", "a whole number of seconds above zero, a day at most", MaxPauseSeconds) is { } seconds
+            ? TimeSpan.FromSeconds(seconds) : UploadLimits.MaxPause);
+
+    private static long? Number(IConfiguration configuration, string key, string rule, long most)
     {
-        if (configuration[MaxFileBytesKey] is not { Length: > 0 } text)
-            return new(UploadLimits.MaxFileBytes);
-        return long.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var bytes) && bytes > 0
-            ? new(bytes)
-            : throw new StartupRefusedException($"{MaxFileBytesKey} must be a whole number of bytes above zero; got \"{text}\".");
+        if (configuration[key] is not { Length: > 0 } text)
+            return null;
+        return long.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var number) && number > 0 && number <= most
+            ? number
+            : throw new StartupRefusedException($"{key} must be {rule}; got \"{text}\".");
     }
 }

@@ -76,7 +76,7 @@ internal static class UploadRoute
                 throw Malformed("must be multipart/form-data, text/csv or application/x-ndjson");
         }
 
-        return await uploading.RunAsync(header, context.Request.Body, context.RequestAborted);
+        return await uploading.RunAsync(header, context.Request.Body, context, context.RequestAborted);
     }
 
     private static async Task<V1.UploadEventsResponse> FormAsync(
@@ -97,7 +97,7 @@ internal static class UploadRoute
                 case FilePart:
                     if (header.FileName.Length == 0)
                         header.FileName = HeaderUtilities.RemoveQuotes(disposition.FileName).Value ?? string.Empty;
-                    return await uploading.RunAsync(header, part.Body, context.RequestAborted);
+                    return await uploading.RunAsync(header, part.Body, context, context.RequestAborted);
                 case var other:
                     throw Refusals.InvalidField(
                         FieldPath.Printable(other ?? string.Empty), "is no part of the form: it has mapping, where one is needed, and then file; options stand in the query");

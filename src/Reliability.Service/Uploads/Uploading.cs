@@ -9,16 +9,23 @@ namespace Reliability.Service.Uploads;
 
 /// <summary>Takes uploads, so many at a time, whichever way they come.</summary>
 internal sealed class Uploading(
-    EventPosting posting, OrganisationStore store, TimeProvider time, UploadSlots slots, UploadOptions options)
+    EventPosting posting, OrganisationStore store, TimeProvider time, UploadSlots slots, UploadOptions options, OpenStreams open)
 {
+    private readonly SenderPatience _patience = new(options.MaxPause, open.Stopping);
+
     /// <summary>Records a file, or checks it.</summary>
     /// <param name="header">How it is to be read.</param>
     /// <param name="content">Its bytes.</param>
+    /// <param name="caller">Who is to have the answer, before the service ends.</param>
     /// <param name="cancellation">Ends the upload; what was recorded stays.</param>
-    /// <exception cref="RpcException">Header, mapping or file cannot be used, or too many uploads are under way.</exception>
+    /// <exception cref="RpcException">
+    /// Header, mapping or file cannot be used, too many uploads are under way, the sender pauses for too long, or the service stops.
+    /// </exception>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
-    public async Task<V1.UploadEventsResponse> RunAsync(V1.EventFileHeader header, Stream content, CancellationToken cancellation)
+    public async Task<V1.UploadEventsResponse> RunAsync(
+        V1.EventFileHeader header, Stream content, HttpContext caller, CancellationToken cancellation)
     {
+        open.Add(caller);
         if (!slots.TryTake())
         {
             throw Refusals.TryAgain(
@@ -27,7 +34,8 @@ internal sealed class Uploading(
 
         try
         {
-            await using var file = await UploadReading.OpenAsync(header, new LimitedStream(content, options.MaxFileBytes), cancellation);
+            await using var file = await UploadReading.OpenAsync(
+                header, new LimitedStream(content, options.MaxFileBytes, _patience), cancellation);
             return await new EventUpload(posting, store, time, header).RunAsync(file, cancellation);
         }
         finally
@@ -40,12 +48,13 @@ internal sealed class Uploading(
     /// <exception cref="RpcException">As above, or the messages are in another order.</exception>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public async Task<V1.UploadEventsResponse> RunAsync(
-        IAsyncStreamReader<V1.UploadEventsRequest> messages, CancellationToken cancellation)
+        IAsyncStreamReader<V1.UploadEventsRequest> messages, ServerCallContext context)
     {
-        if (!await messages.MoveNext(cancellation) || messages.Current.PartCase != V1.UploadEventsRequest.PartOneofCase.Header)
+        var cancellation = context.CancellationToken;
+        if (!await _patience.ReadAsync(messages.MoveNext, cancellation) || messages.Current.PartCase != V1.UploadEventsRequest.PartOneofCase.Header)
             throw Refusals.InvalidField("header", "must be in the first message");
-        await using var content = new ChunkStream(messages);
-        return await RunAsync(messages.Current.Header, content, cancellation);
+        await using var content = new ChunkStream(messages, _patience);
+        return await RunAsync(messages.Current.Header, content, context.GetHttpContext(), cancellation);
     }
 
     /// <summary>What became of an upload.</summary>

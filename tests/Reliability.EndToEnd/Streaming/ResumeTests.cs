@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using Grpc.Core;
+using Grpc.Core.Interceptors;
 using Reliability.Contracts.Streaming;
 using Reliability.EndToEnd.Faults;
 using Reliability.EndToEnd.Running;
@@ -103,6 +104,28 @@ public sealed class ResumeTests(SharedService shared, ITestOutputHelper output)
         var record = await shared.Clients.History.ListModuleEventsAsync(
             new ListModuleEventsRequest { Parent = $"modules/{Source}-4", PageSize = 1_000 }, cancellationToken: Cancellation);
         Assert.Equal(1_000, record.Events.Select(recorded => recorded.Event.EventId).Distinct().Count());
+    }
+
+    [Fact]
+    public async Task Room_that_is_given_while_the_stream_breaks_is_not_lost()
+    {
+        // Room for one event: the first is answered while its sender, on its way to the second, still waits for it to go out.
+        var answer = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+        var streams = new BreakingStreams(answer.Task);
+        var client = new EventStreamClient(
+            new(shared.Clients.Channel.Intercept(streams)), new() { UnansweredEvents = 1 });
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(Cancellation);
+        limit.CancelAfter(TimeSpan.FromMinutes(1));
+        List<string> answered = [];
+        await foreach (var (item, result) in client.PostAsync(Readings.Of("resume-room", 3).ToAsyncEnumerable(), limit.Token))
+        {
+            Assert.NotNull(result.Receipt);
+            answered.Add(item.EventId);
+            answer.TrySetResult();
+        }
+
+        Assert.Equal(["r0", "r1", "r2"], answered);
+        Assert.Equal(2, streams.Opened);
     }
 
     [Fact]

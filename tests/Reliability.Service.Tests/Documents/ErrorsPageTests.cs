@@ -77,6 +77,7 @@ public sealed partial class ErrorsPageTests
             $"| observations of an inline sample | {Number(Limits.MaxObservations)} |",
             $"| lives that one observation stands for | {Number(Limits.MaxCount)} |",
             $"| file of an upload | {UploadLimits.MaxFileBytes / 1024 / 1024 / 1024} GiB |",
+            $"| pause of the sender of an upload on gRPC | {UploadLimits.MaxPause.TotalSeconds} s |",
             $"| uploads at once | {UploadLimits.MaxAtOnce} |",
             $"| line of a file | {FileLimits.MaxLineBytes / 1024 / 1024} MiB |",
             $"| columns of a sheet | {Number(FileLimits.MaxColumns)} |",
