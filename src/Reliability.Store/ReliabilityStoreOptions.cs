@@ -44,4 +44,9 @@ public sealed record ReliabilityStoreOptions
 
     /// <summary>At most this many posts wait for a commit; further ones wait to be let in.</summary>
     public int WaitingPosts { get; init; } = 512;
+
+    /// <summary>
+    /// At most this many events wait for a commit, readings counting each; a post of more waits until no other does.
+    /// </summary>
+    public int WaitingEvents { get; init; } = 100_000;
 }

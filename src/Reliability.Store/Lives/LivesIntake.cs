@@ -9,9 +9,11 @@ namespace Reliability.Store.Lives;
 /// Takes a stretch of the log into the tables: files its readings by module, then derives the modules that something came
 /// for, each once however often it is met.
 /// </summary>
-internal sealed class LivesIntake(Database database, ILogger log)
+internal sealed class LivesIntake(Database database, ILogger log, int mostPositions = LivesIntake.MostPositions)
 {
-    private const int MostSheets = 1000;
+    // Of other kinds thousands may be one module's, but each may be of another: so many modules at most are derived before the
+    // progress is kept.
+    private const int MostSheets = 1000, MostPositions = 50_000;
 
     private readonly ModuleReadings _readings = new(database);
     private readonly LivesUpdate _update = LivesUpdate.Swift(database, log);
@@ -24,7 +26,7 @@ internal sealed class LivesIntake(Database database, ILogger log)
     /// <returns>The position up to which it was taken in.</returns>
     public async Task<long> TakeInAsync(long floor, long least, CancellationToken cancellation)
     {
-        var end = Math.Max(least, await SettledAsync(cancellation));
+        var end = Math.Max(least, Math.Min(await SettledAsync(cancellation), floor + mostPositions));
         var changed = new Dictionary<string, ChangedKeys>(StringComparer.Ordinal);
         var position = floor;
         for (var taken = 0; position < end && (position < least || taken < MostSheets);)

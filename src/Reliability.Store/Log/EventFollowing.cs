@@ -43,10 +43,9 @@ public sealed class EventFollowing
         if (settled.Position <= after) return new LogPage([], At(after, settled), IsLast: true);
         var (entries, rows, bytes, position) = (new List<LogEntry>(), 0, 0, after);
         await foreach (var row in _database.StreamAsync(
-            $"""
-            select seq_id, stream_id, id, type, timestamp, data, bdata from {_database.Schema}.mt_events
-            where tenant_id = $1 and seq_id > $2 and seq_id <= $3 order by seq_id limit {PageRows}
-            """,
+            SheetPages.Query(
+                "seq_id, stream_id, id, type, timestamp, data, bdata",
+                $"{_database.Schema}.mt_events where tenant_id = $1 and seq_id > $2 and seq_id <= $3", PageRows, PageBytes),
             [
                 new NpgsqlParameter<string> { TypedValue = _organisation },
                 new NpgsqlParameter<long> { TypedValue = after },

@@ -14,27 +14,62 @@ internal sealed class PostQueue : IDisposable
 {
     private readonly Channel<Post> _waiting;
     private readonly SemaphoreSlim _turn = new(1);
+    // Lets posts in one at a time, in the order in which they came.
+    private readonly SemaphoreSlim _door = new(1);
     private readonly int _fullWeight;
+    private readonly long _mostWaiting;
     private readonly TimeSpan _longestAge;
     private readonly IReadOnlyList<Post>?[] _taken;
     private Task<bool> _more = Task.FromResult(true);
     private TaskCompletionSource _idle = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private TaskCompletionSource _room = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private long _waitingWeight;
     private int _committing;
 
     public PostQueue(ReliabilityStoreOptions options, int writers)
     {
         _taken = new IReadOnlyList<Post>?[writers];
-        (_fullWeight, _longestAge) = (options.CommitWindowEvents, options.CommitWindowAge);
+        (_fullWeight, _longestAge, _mostWaiting) = (options.CommitWindowEvents, options.CommitWindowAge, options.WaitingEvents);
         _waiting = Channel.CreateBounded<Post>(new BoundedChannelOptions(options.WaitingPosts)
         {
             FullMode = BoundedChannelFullMode.Wait,
         });
     }
 
-    /// <summary>Lets a post in, or waits until there is room.</summary>
+    /// <summary>
+    /// Lets a post in, or waits until there is room. One that is heavier than all that may wait is let in when nothing else does.
+    /// </summary>
     /// <exception cref="ChannelClosedException">No more are let in.</exception>
-    public ValueTask AddAsync(Post post, CancellationToken cancellation) =>
-        _waiting.Writer.WriteAsync(post, cancellation);
+    public async ValueTask AddAsync(Post post, CancellationToken cancellation)
+    {
+        await _door.WaitAsync(cancellation);
+        try
+        {
+            while (true)
+            {
+                var room = Volatile.Read(ref _room).Task;
+                var waiting = Interlocked.Read(ref _waitingWeight);
+                if (waiting == 0 || waiting + post.Weight <= _mostWaiting) break;
+                // All that wait are taken also when the queue is closed, so there will be room.
+                await room.WaitAsync(cancellation);
+            }
+            // Before it is there to be taken.
+            Interlocked.Add(ref _waitingWeight, post.Weight);
+            try
+            {
+                await _waiting.Writer.WriteAsync(post, cancellation);
+            }
+            catch
+            {
+                Interlocked.Add(ref _waitingWeight, -post.Weight);
+                throw;
+            }
+        }
+        finally
+        {
+            _door.Release();
+        }
+    }
 
     /// <summary>Lets no more in; what waits is still taken.</summary>
     public void Close() => _waiting.Writer.TryComplete();
@@ -94,10 +129,12 @@ internal sealed class PostQueue : IDisposable
             var idle = Volatile.Read(ref _idle).Task;
             while (weight < _fullWeight && _waiting.Reader.TryRead(out var post))
             {
+                Interlocked.Add(ref _waitingWeight, -post.Weight);
                 if (post.IsAbandoned) continue;
                 window.Add(post);
                 weight += post.Weight;
             }
+            Interlocked.Exchange(ref _room, new(TaskCreationOptions.RunContinuationsAsynchronously)).TrySetResult();
             var left = _longestAge - Stopwatch.GetElapsedTime(began);
             if (window.Count == 0 || weight >= _fullWeight || left <= TimeSpan.Zero || Volatile.Read(ref _committing) == 0)
                 return;

@@ -98,10 +98,9 @@ internal sealed class PostedIdsRebuild(Database database)
         for (var after = 0L; ;)
         {
             var page = await database.ReadAsync(
-                $"""
-                select seq_id, tenant_id, stream_id, id, type, timestamp, data, bdata, correlation_id
-                from {_schema}.mt_events where seq_id > $1 and type = any($2) order by seq_id limit {EventsAtATime}
-                """,
+                SheetPages.Query(
+                    "seq_id, tenant_id, stream_id, id, type, timestamp, data, bdata, correlation_id",
+                    $"{_schema}.mt_events where seq_id > $1 and type = any($2)", EventsAtATime),
                 [
                     new NpgsqlParameter<long> { TypedValue = after },
                     new NpgsqlParameter<string[]> { TypedValue = kinds },
@@ -114,7 +113,7 @@ internal sealed class PostedIdsRebuild(Database database)
                     yield return new Recorded(
                         recorded.EventId, organisation, position, PostedEvent.HashOf(recorded), window);
             }
-            if (page.Count < EventsAtATime) yield break;
+            if (page.Count == 0) yield break;
         }
     }
 

@@ -11,9 +11,9 @@ namespace Reliability.Store.Readings;
 /// that reaches less far, filed by a process that thinks itself still in charge, replaces nothing. Rows of runs that overlap
 /// hold some readings twice: their positions tell.
 /// </remarks>
-internal sealed class ModuleReadings(Database database)
+internal sealed class ModuleReadings(Database database, int runBytes = SheetPages.Bytes)
 {
-    /// <summary>Sheets filed at a time; so many fit into memory whatever they hold.</summary>
+    /// <summary>Sheets filed at a time, fewer where they are large.</summary>
     public const int RunSheets = 100;
 
     private const int RowsAtATime = 5000;
@@ -25,21 +25,21 @@ internal sealed class ModuleReadings(Database database)
     public async Task<SheetRun> NextRunAsync(long floor, long end, CancellationToken cancellation)
     {
         var sheets = await database.ReadAsync(
-            $"""
-            select tenant_id, seq_id, timestamp, bdata from {database.Schema}.mt_events
-            where seq_id > $1 and seq_id <= $2 and type = '{ReadingSheet.KindName}' order by seq_id limit {RunSheets}
-            """,
+            SheetPages.Query(
+                "tenant_id, seq_id, timestamp, bdata",
+                $"{database.Schema}.mt_events where seq_id > $1 and seq_id <= $2 and type = '{ReadingSheet.KindName}'",
+                RunSheets, runBytes),
             [
                 new NpgsqlParameter<long> { TypedValue = floor },
                 new NpgsqlParameter<long> { TypedValue = end },
             ],
             reader => (Organisation: reader.GetString(0), Sheet: new StoredSheet(
                 reader.GetInt64(1), reader.GetFieldValue<DateTimeOffset>(2),
-                new ReadingSheet(reader.GetFieldValue<byte[]>(3)))),
+                new ReadingSheet(reader.GetFieldValue<byte[]>(3))), Offered: reader.GetInt64(4)),
             cancellation);
         return new SheetRun(
             floor,
-            sheets.Count == RunSheets ? sheets[^1].Sheet.Position : end,
+            sheets.Count > 0 && (sheets.Count < sheets[0].Offered || sheets.Count == RunSheets) ? sheets[^1].Sheet.Position : end,
             sheets.Count,
             sheets.ToLookup(row => row.Organisation, row => row.Sheet, StringComparer.Ordinal));
     }

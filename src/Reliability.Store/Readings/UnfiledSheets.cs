@@ -7,7 +7,7 @@ namespace Reliability.Store.Readings;
 /// <summary>The sheets of the log that are not filed by module yet: those behind which lives have not come.</summary>
 internal sealed class UnfiledSheets(Database database)
 {
-    private const int SheetsAtATime = 20;
+    private const int SheetsAtATime = 20, BytesAtATime = 4 * 1024 * 1024;
 
     /// <summary>These sheets, in order of position. Some may be filed by the time they are read.</summary>
     public async IAsyncEnumerable<StoredSheet> ReadAsync(
@@ -20,22 +20,21 @@ internal sealed class UnfiledSheets(Database database)
         while (true)
         {
             var sheets = await database.ReadAsync(
-                $"""
-                select seq_id, timestamp, bdata from {database.Schema}.mt_events
-                where tenant_id = $1 and type = '{ReadingSheet.KindName}' and seq_id > $2
-                order by seq_id limit {SheetsAtATime}
-                """,
+                SheetPages.Query(
+                    "seq_id, timestamp, bdata",
+                    $"{database.Schema}.mt_events where tenant_id = $1 and type = '{ReadingSheet.KindName}' and seq_id > $2",
+                    SheetsAtATime, BytesAtATime),
                 [
                     new NpgsqlParameter<string> { TypedValue = organisation },
                     new NpgsqlParameter<long> { TypedValue = after },
                 ],
-                reader => new StoredSheet(
+                reader => (Sheet: new StoredSheet(
                     reader.GetInt64(0), reader.GetFieldValue<DateTimeOffset>(1),
-                    new ReadingSheet(reader.GetFieldValue<byte[]>(2))),
+                    new ReadingSheet(reader.GetFieldValue<byte[]>(2))), Offered: reader.GetInt64(3)),
                 cancellation);
-            foreach (var sheet in sheets) yield return sheet;
-            if (sheets.Count < SheetsAtATime) yield break;
-            after = sheets[^1].Position;
+            foreach (var (sheet, _) in sheets) yield return sheet;
+            if (sheets.Count == 0 || (sheets.Count == sheets[0].Offered && sheets.Count < SheetsAtATime)) yield break;
+            after = sheets[^1].Sheet.Position;
         }
     }
 }
