@@ -1,5 +1,6 @@
 using Microsoft.Extensions.Logging;
 using Npgsql;
+using Reliability.Store.Log;
 using Reliability.Store.Readings;
 using Reliability.Store.Records;
 
@@ -26,7 +27,8 @@ internal sealed class LivesIntake(Database database, ILogger log, int mostPositi
     /// <returns>The position up to which it was taken in.</returns>
     public async Task<long> TakeInAsync(long floor, long least, CancellationToken cancellation)
     {
-        var end = Math.Max(least, Math.Min(await SettledAsync(cancellation), floor + mostPositions));
+        var settled = await LogProgress.ReadAsync(database, LogProgress.Settled(database), cancellation);
+        var end = Math.Max(least, Math.Min(settled, floor + mostPositions));
         var changed = new Dictionary<string, ChangedKeys>(StringComparer.Ordinal);
         var position = floor;
         for (var taken = 0; position < end && (position < least || taken < MostSheets);)
@@ -54,13 +56,6 @@ internal sealed class LivesIntake(Database database, ILogger log, int mostPositi
         if (models.Length > 0) modules.UnionWith(await ModulesOfAsync(organisation, models, cancellation));
         await _update.UpdateAsync(organisation, modules, cancellation);
     }
-
-    /// <summary>The position below which no event can come any more, as the daemon keeps it.</summary>
-    private async Task<long> SettledAsync(CancellationToken cancellation) => (await database.ReadAsync(
-        $"""
-        select coalesce(max(last_seq_id), 0) from {database.Schema}.mt_event_progression where name = 'HighWaterMark'
-        """,
-        [], reader => reader.GetInt64(0), cancellation))[0];
 
     /// <summary>The streams that something other than sheets came onto.</summary>
     private Task<List<(string Organisation, string Key)>> KeysAsync(

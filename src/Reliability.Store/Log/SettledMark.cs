@@ -30,7 +30,7 @@ internal sealed class SettledMark(string organisation, Database database)
 
     private async Task<Revision> QueryAsync() => (await database.ReadAsync(
         $"""
-        select coalesce((select last_seq_id from {database.Schema}.mt_event_progression where name = 'HighWaterMark'), 0),
+        select {LogProgress.Settled(database)},
           coalesce((select max(position) from {database.Schema}.module_model where organisation = $1), 0)
         """,
         [new NpgsqlParameter<string> { TypedValue = organisation }],

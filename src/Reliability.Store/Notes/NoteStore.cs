@@ -1,5 +1,4 @@
 using Marten;
-using Marten.Services;
 using Npgsql;
 using Reliability.History.Events;
 using Reliability.Store.Records;
@@ -14,8 +13,6 @@ namespace Reliability.Store.Notes;
 /// </summary>
 public sealed class NoteStore
 {
-    private const int Attempts = 5;
-
     private readonly string _organisation;
     private readonly Database _database;
     private readonly IDocumentStore _documents;
@@ -66,50 +63,29 @@ public sealed class NoteStore
         return rows.ToDictionary(row => row.EventId, row => (row.Time, row.Position));
     }
 
-    private async Task EraseAsync(RecordedEvent posted, CancellationToken cancellation)
-    {
-        for (var attempt = 1; ; attempt++)
+    private Task<bool> EraseAsync(RecordedEvent posted, CancellationToken cancellation) =>
+        LogChange.DoAsync(_database, async transaction =>
         {
-            try
+            var connection = transaction.Connection!;
+            await StreamPreparation.PrepareAsync(connection, _database, _organisation, [posted.ModuleId]);
+            await using var erase = new NpgsqlCommand(
+                $"""
+                update {_database.Schema}.mt_events set data = data - 'note'
+                where tenant_id = $1 and stream_id = $2 and id = $3 and data ? 'note'
+                """,
+                connection)
             {
-                await EraseOnceAsync(posted, cancellation);
-                return;
-            }
-            catch (Exception exception) when (Failure.IsPassing(exception))
-            {
-                if (attempt == Attempts) throw new StoreUnavailableException(exception);
-                await Task.Delay(TimeSpan.FromMilliseconds(20 << attempt), cancellation);
-            }
-        }
-    }
-
-    private async Task EraseOnceAsync(RecordedEvent posted, CancellationToken cancellation)
-    {
-        await using var connection = await _database.Source.OpenConnectionAsync(cancellation);
-        await using var transaction = await connection.BeginTransactionAsync(cancellation);
-        await StreamPreparation.PrepareAsync(connection, _database, _organisation, [posted.ModuleId]);
-        await using var erase = new NpgsqlCommand(
-            $"""
-            update {_database.Schema}.mt_events set data = data - 'note'
-            where tenant_id = $1 and stream_id = $2 and id = $3 and data ? 'note'
-            """,
-            connection)
-        {
-            Parameters =
-            {
-                new NpgsqlParameter<string> { TypedValue = _organisation },
-                new NpgsqlParameter<string> { TypedValue = posted.ModuleId },
-                new NpgsqlParameter<Guid> { TypedValue = posted.EventId },
-            },
-        };
-        // Somebody else may have erased it since it was read; that one has told it.
-        if (await erase.ExecuteNonQueryAsync(cancellation) == 0) return;
-        var options = SessionOptions.ForTransaction(transaction);
-        options.TenantId = _organisation;
-        options.Tracking = DocumentTracking.None;
-        await using var session = _documents.OpenSession(options);
-        session.Events.Append(posted.ModuleId, new NoteErasedV1 { EventId = posted.EventId });
-        await session.SaveChangesAsync(cancellation);
-        await transaction.CommitAsync(cancellation);
-    }
+                Parameters =
+                {
+                    new NpgsqlParameter<string> { TypedValue = _organisation },
+                    new NpgsqlParameter<string> { TypedValue = posted.ModuleId },
+                    new NpgsqlParameter<Guid> { TypedValue = posted.EventId },
+                },
+            };
+            // Somebody else may have erased it since it was read; that one has told it.
+            if (await erase.ExecuteNonQueryAsync(cancellation) == 0) return false;
+            await LogChange.AppendAsync(
+                _documents, transaction, _organisation, posted.ModuleId, new NoteErasedV1 { EventId = posted.EventId }, cancellation);
+            return true;
+        }, erased => erased, cancellation);
 }

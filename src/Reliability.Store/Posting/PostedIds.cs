@@ -72,21 +72,6 @@ internal sealed class PostedIds(Database database)
         return known;
     }
 
-    /// <summary>Those of the ids that are on record.</summary>
-    public async Task<HashSet<Guid>> ThereAsync(NpgsqlConnection connection, Guid[] ids)
-    {
-        var there = new HashSet<Guid>();
-        if (ids.Length == 0) return there;
-        await using var command = new NpgsqlCommand(
-            $"select event_id from {_schema}.posted_event where event_id = any($1)", connection)
-        {
-            Parameters = { new NpgsqlParameter<Guid[]> { TypedValue = ids } },
-        };
-        await using var reader = await command.ExecuteReaderAsync();
-        while (await reader.ReadAsync()) there.Add(reader.GetGuid(0));
-        return there;
-    }
-
     private async Task<int> InsertAsync(NpgsqlConnection connection, PostedEvent[] sorted, long window)
     {
         await using var command = new NpgsqlCommand(

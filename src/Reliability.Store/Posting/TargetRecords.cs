@@ -2,7 +2,7 @@ using System.Globalization;
 using Npgsql;
 using Reliability.History.Aliases;
 using Reliability.Store.Aliases;
-using Reliability.Store.Lives;
+using Reliability.Store.Log;
 using Reliability.Store.Readings;
 
 namespace Reliability.Store.Posting;
@@ -78,8 +78,7 @@ internal sealed class TargetRecords(Database database)
             Text(organisation), Ids(left))).ToDictionary(row => row.Id, row => (row.Number, row.Position));
         // What is filed meanwhile is still among the sheets.
         var filedTo = (await RowsAsync(
-            connection, $"select coalesce(max(last_seq_id), 0) from {_schema}.mt_event_progression where name = $1",
-            reader => reader.GetInt64(0), Text(LivesSubscription.ShardName)))[0];
+            connection, $"select {LogProgress.Lives(database)}", reader => reader.GetInt64(0)))[0];
         var there = new HashSet<(string Key, Guid Target)>();
         var asked = left.Where(each => windows.ContainsKey(each.Target)).Select(each => (each.Key, windows[each.Target].Position)).Distinct().ToList();
         await AddFiledAsync(connection, organisation, [.. asked.Where(each => each.Position <= filedTo)], there);

@@ -1,6 +1,6 @@
 using System.Runtime.CompilerServices;
 using Npgsql;
-using Reliability.Store.Lives;
+using Reliability.Store.Log;
 
 namespace Reliability.Store.Readings;
 
@@ -13,10 +13,7 @@ internal sealed class UnfiledSheets(Database database)
     public async IAsyncEnumerable<StoredSheet> ReadAsync(
         string organisation, [EnumeratorCancellation] CancellationToken cancellation)
     {
-        var after = (await database.ReadAsync(
-            $"select coalesce(max(last_seq_id), 0) from {database.Schema}.mt_event_progression where name = $1",
-            [new NpgsqlParameter<string> { TypedValue = LivesSubscription.ShardName }],
-            reader => reader.GetInt64(0), cancellation))[0];
+        var after = await LogProgress.ReadAsync(database, LogProgress.Lives(database), cancellation);
         while (true)
         {
             var sheets = await database.ReadAsync(

@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using Npgsql;
 using Reliability.Store.Lives;
+using Reliability.Store.Log;
 
 namespace Reliability.Store.Revisions;
 
@@ -24,13 +25,10 @@ public sealed class RevisionQueries
     {
         var rows = await _database.ReadAsync(
             $"""
-            select coalesce((select last_seq_id from {_database.Schema}.mt_event_progression where name = $2), 0),
+            select {LogProgress.Lives(_database)},
               coalesce((select max(position) from {_database.Schema}.module_model where organisation = $1), 0)
             """,
-            [
-                new NpgsqlParameter<string> { TypedValue = _organisation },
-                new NpgsqlParameter<string> { TypedValue = LivesSubscription.ShardName },
-            ],
+            [new NpgsqlParameter<string> { TypedValue = _organisation }],
             reader => (Position: reader.GetInt64(0), Catalogue: reader.GetInt64(1)),
             cancellation);
         return new Revision(_organisation, rows[0].Position, Math.Min(rows[0].Catalogue, rows[0].Position));
