@@ -59,10 +59,10 @@ internal sealed class RunningStore : IAsyncDisposable
                 () => BringTablesUpToDateAsync(database, documents, cancellation), options.StartPatience, log, cancellation);
             var projections = options.RunProjections ? marten.GetServices<IHostedService>().ToList() : [];
             foreach (var service in projections) await service.StartAsync(cancellation);
+            var idle = await IdleTransactions.StartAsync(database, options.IdleTransactionLimit, log, cancellation);
             var unresolved = new UnresolvedCheck(database);
             var writer = new EventWriter(
                 underWay => new WindowCommit(database, documents, unresolved.Beside(underWay)), options, log);
-            var idle = new IdleTransactions(database, options.IdleTransactionLimit, log);
             return new RunningStore(
                 cluster, source, marten, daemonLogs, projections, new StoreParts(database, documents, writer, pace, idle));
         }

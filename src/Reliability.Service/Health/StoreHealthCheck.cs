@@ -20,8 +20,13 @@ internal sealed class StoreHealthCheck(ReliabilityStore store) : IHealthCheck
         if (health.LivesStalled)
             return HealthCheckResult.Unhealthy($"Lives have fallen behind the record. {idle}".TrimEnd());
         // Answers are given, and posts taken where they need nothing that is held.
-        return idle.Length > 0 ? HealthCheckResult.Degraded(idle) : HealthCheckResult.Healthy();
+        if (idle.Length > 0)
+            return HealthCheckResult.Degraded(idle);
+        return HealthCheckResult.Healthy(health.OthersUnseen ? Unseen : null);
     }
+
+    private const string Unseen =
+        "Transactions that other users of the database leave open are not seen: grant the service's user pg_read_all_stats.";
 
     private static string Told(IdleTransaction idle) => string.Create(
         CultureInfo.InvariantCulture,

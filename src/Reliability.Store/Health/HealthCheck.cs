@@ -1,5 +1,5 @@
 using Npgsql;
-using Reliability.Store.Lives;
+using Reliability.Store.Log;
 
 namespace Reliability.Store.Health;
 
@@ -16,12 +16,10 @@ internal static class HealthCheck
             return (await database.ReadAsync(
                 $"""
                 with progress as (
-                  select coalesce((select last_seq_id from {database.Schema}.mt_event_progression where name = $1), 0)
-                  as lives)
+                  select {LogProgress.Lives(database)} as lives)
                 select
                   coalesce((select max(seq_id) from {database.Schema}.mt_events), 0),
-                  coalesce((select last_seq_id from {database.Schema}.mt_event_progression
-                    where name = 'HighWaterMark'), 0),
+                  {LogProgress.Settled(database)},
                   lives,
                   (select clock_timestamp() - timestamp from {database.Schema}.mt_events
                     where seq_id > lives order by seq_id limit 1),
@@ -29,13 +27,14 @@ internal static class HealthCheck
                     where datname = current_database() and backend_xid is not null)
                 from progress
                 """,
-                [new NpgsqlParameter<string> { TypedValue = LivesSubscription.ShardName }],
+                [],
                 reader => new StoreHealth
                 {
                     Started = true,
                     DatabaseReachable = true,
                     StorageFull = writer.StorageFull,
                     IdleTransactions = idle,
+                    OthersUnseen = parts.IdleTransactions.OthersUnseen,
                     LogPosition = reader.GetInt64(0),
                     HighWaterMark = reader.GetInt64(1),
                     LivesPosition = reader.GetInt64(2),
@@ -49,6 +48,7 @@ internal static class HealthCheck
             return new StoreHealth { Started = true };
         }
     }
+
     /// <summary>
     /// Whether the database can write about a megabyte. Asked only after a post has failed for want of space: where a balancer
     /// sends no more posts to a service that is not ready, nothing else would tell that there is space again.

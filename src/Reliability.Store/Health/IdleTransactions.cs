@@ -4,8 +4,9 @@ using Npgsql;
 namespace Reliability.Store.Health;
 
 /// <summary>
-/// Finds sessions that hold locks on the store's tables in a transaction and do nothing, whoever they belong to, and ends
-/// those that do so for too long: posts, lives and their progress wait behind them. A server's own
+/// Finds sessions that have touched the store's tables in a transaction and do nothing, whoever they belong to, and ends those
+/// that do so for too long: posts, lives and their progress wait behind their locks, and answers as of an instant for what they
+/// may still write. A server's own
 /// idle_in_transaction_session_timeout would do; a server that others run may have none.
 /// </summary>
 internal sealed class IdleTransactions : IAsyncDisposable
@@ -19,11 +20,43 @@ internal sealed class IdleTransactions : IAsyncDisposable
     private readonly Task _watching;
     private int _toldOf;
 
-    public IdleTransactions(Database database, TimeSpan limit, ILogger log)
+    private IdleTransactions(Database database, TimeSpan limit, bool othersUnseen, ILogger log)
     {
-        (_database, _limit, _log) = (database, limit, log);
+        (_database, _limit, OthersUnseen, _log) = (database, limit, othersUnseen, log);
         _watching = Task.Run(WatchAsync);
     }
+
+    /// <summary>
+    /// Whether PostgreSQL hides from the database user what sessions of other users do, so that theirs are never found.
+    /// </summary>
+    public bool OthersUnseen { get; }
+
+    /// <summary>Starts to look.</summary>
+    /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
+    public static async Task<IdleTransactions> StartAsync(
+        Database database, TimeSpan limit, ILogger log, CancellationToken cancellation)
+    {
+        var seen = (await database.ReadAsync(
+            "select pg_has_role('pg_read_all_stats', 'USAGE')", [], row => row.GetBoolean(0), cancellation))[0];
+        if (!seen)
+            log.LogWarning(
+                "The database user may not see what sessions of other users do: transactions that they leave open are neither told nor "
+                + "ended. Grant it pg_read_all_stats, or set idle_in_transaction_session_timeout for them");
+        return new IdleTransactions(database, limit, !seen, log);
+    }
+
+    /// <summary>
+    /// The condition on a row of pg_stat_activity: an open transaction that does nothing and has touched a table of the store. One
+    /// that has only read counts: it may write next, with the record time of its beginning.
+    /// </summary>
+    /// <param name="database">The database.</param>
+    /// <param name="session">Name of the row in the query.</param>
+    public static string Condition(Database database, string session) =>
+        $"""
+        {session}.state like 'idle in transaction%' and exists (
+          select from pg_locks touched join pg_class c on c.oid = touched.relation
+          where touched.pid = {session}.pid and touched.granted and c.relnamespace = '{database.Schema}'::regnamespace)
+        """;
 
     /// <summary>Those that have been idle for a while, the longest first.</summary>
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
@@ -31,12 +64,7 @@ internal sealed class IdleTransactions : IAsyncDisposable
         $"""
         select pid, usename, coalesce(application_name, ''), clock_timestamp() - state_change
         from pg_stat_activity session
-        where datname = current_database() and state like 'idle in transaction%'
-          and clock_timestamp() - state_change > $1
-          and exists (
-            select from pg_locks held join pg_class c on c.oid = held.relation
-            where held.pid = session.pid and held.granted and held.mode <> 'AccessShareLock'
-              and c.relnamespace = '{_database.Schema}'::regnamespace)
+        where datname = current_database() and clock_timestamp() - state_change > $1 and {Condition(_database, "session")}
         order by state_change
         """,
         [new NpgsqlParameter<TimeSpan> { TypedValue = idleFor }],
@@ -64,6 +92,11 @@ internal sealed class IdleTransactions : IAsyncDisposable
                 catch (StoreUnavailableException)
                 {
                     // A database that does not answer is told by readiness; the next look is soon.
+                }
+                catch (Exception exception) when (exception is not OperationCanceledException)
+                {
+                    // Whatever it was, who holds posts up is looked for again.
+                    _log.LogError(exception, "The look for idle transactions failed");
                 }
             }
         }

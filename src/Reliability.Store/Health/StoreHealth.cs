@@ -33,6 +33,12 @@ public sealed record StoreHealth
     /// </summary>
     public IReadOnlyList<IdleTransaction> IdleTransactions { get; init; } = [];
 
+    /// <summary>
+    /// Whether PostgreSQL hides from the service's database user what sessions of other users do: <see cref="IdleTransactions"/>
+    /// are then those of its own user only. The role <c>pg_read_all_stats</c> lets it see all.
+    /// </summary>
+    public bool OthersUnseen { get; init; }
+
     /// <summary>Whether lives fell behind by more than they should: answers rest on an old state.</summary>
     public bool LivesStalled => LivesLag > StallAfter;
 

@@ -1,6 +1,8 @@
 using System.Diagnostics;
 using Npgsql;
+using Reliability.Store.Health;
 using Reliability.Store.Lives;
+using Reliability.Store.Log;
 
 namespace Reliability.Store.Revisions;
 
@@ -53,18 +55,19 @@ public sealed class RecordTimeQueries
     }
 
     /// <summary>
-    /// Whether a transaction that began by then is open and may write: it waits for its client, or it holds, or waits for, a
-    /// lock that readers do not take. A dump or another long read does not hold an answer up.
+    /// Whether a transaction that began by then is open and may write: it has touched the store's tables and waits for its client
+    /// (<see cref="IdleTransactions"/> ends it when it does so for long), or it waits for a lock, or holds one that readers do not take.
+    /// A dump or another long read does not hold an answer up.
     /// </summary>
     private async Task<bool> CanStillGrowAsync(DateTimeOffset recordTime, CancellationToken cancellation) =>
         (await _database.ReadAsync(
-            """
+            $"""
             select clock_timestamp() < $1 + $2 or exists (
               select from pg_stat_activity open
               where datname = current_database() and backend_type = 'client backend' and xact_start <= $1
-                and (state like 'idle in transaction%' or exists (
+                and ({IdleTransactions.Condition(_database, "open")} or exists (
                   select from pg_locks held where held.pid = open.pid
-                    and (mode in ('RowShareLock', 'RowExclusiveLock') or locktype in ('transactionid', 'advisory')))))
+                    and (mode in ('RowShareLock', 'RowExclusiveLock') or locktype in ('transactionid', 'advisory') or not granted))))
             """,
             [
                 new NpgsqlParameter<DateTimeOffset> { TypedValue = recordTime.ToUniversalTime() },
@@ -78,13 +81,11 @@ public sealed class RecordTimeQueries
         var missing = (await _database.ReadAsync(
             $"""
             select coalesce(max(seq_id), 0) from {_database.Schema}.mt_events
-            where tenant_id = $1 and timestamp <= $2 and seq_id > coalesce(
-              (select last_seq_id from {_database.Schema}.mt_event_progression where name = $3), 0)
+            where tenant_id = $1 and timestamp <= $2 and seq_id > {LogProgress.Lives(_database)}
             """,
             [
                 new NpgsqlParameter<string> { TypedValue = _organisation },
                 new NpgsqlParameter<DateTimeOffset> { TypedValue = recordTime.ToUniversalTime() },
-                new NpgsqlParameter<string> { TypedValue = LivesSubscription.ShardName },
             ],
             reader => reader.GetInt64(0),
             cancellation))[0];
