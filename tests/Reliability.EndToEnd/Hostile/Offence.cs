@@ -4,6 +4,7 @@ using System.Net.Sockets;
 using Google.Api;
 using Google.Protobuf;
 using Google.Protobuf.Reflection;
+using Google.Rpc;
 using Grpc.Core;
 using Reliability.EndToEnd.Running;
 using Reliability.V1;
@@ -46,6 +47,7 @@ internal sealed class Offence : IDisposable
     private readonly HttpClient _client = new() { Timeout = TimeSpan.FromSeconds(60) };
     private readonly ServiceProcess _service;
     private readonly Random _random;
+    private int _uploads;
     private readonly SortedDictionary<string, int> _answers = new(StringComparer.Ordinal);
 
     public Offence(ServiceProcess service, int seed) => (_service, _random) = (service, new(seed));
@@ -55,6 +57,9 @@ internal sealed class Offence : IDisposable
 
     /// <summary>Events that a stream may have brought before it broke, without a receipt having gone out.</summary>
     public int WithoutReceipt { get; private set; }
+
+    /// <summary>Right rows among hostile ones, each of which has its receipt.</summary>
+    public int RightRows { get; private set; }
 
     /// <summary>How often each answer came.</summary>
     public string Answers => string.Join(", ", _answers.Select(a => $"{a.Value} {a.Key}"));
@@ -134,27 +139,34 @@ internal sealed class Offence : IDisposable
             Recorded += StatusDetails.Parse<RecordEventsResponse>(text).Results.Count(IsNew);
     }
 
-    /// <summary>A file that is none: CSV and JSON lines with columns, quotes, numbers and ends that are not so.</summary>
+    /// <summary>
+    /// Files of rows that are none, with right ones among them: CSV or JSON lines, of which two in three are spoiled as a whole.
+    /// Where the file as such is right, each right row among the hostile ones has its receipt.
+    /// </summary>
     public async Task UploadAsync()
     {
-        var lines = _random.Next(2) == 0
-            ? "event_id,source,module,occur_time,kind,reading_hours\n" + string.Concat(Enumerable.Range(0, _random.Next(30)).Select(i =>
-                $"{AnyText()},quennick,\"modules/h-{i}\",{AnyText()},registered,{_random.Next()}\n"))
-            : string.Concat(Enumerable.Range(0, _random.Next(30)).Select(i =>
-                JsonFormatter.Default.Format(new ModuleEvent { EventId = $"u-{i}", Source = AnyText(), Module = AnyText() }) + "\n"));
-        var bytes = System.Text.Encoding.UTF8.GetBytes(lines);
-        if (_random.Next(3) > 0)
-            bytes = HostileBytes.Spoil(bytes, _random);
-        using var content = new ByteArrayContent(bytes);
-        string[] types = ["text/csv", "application/x-ndjson", "application/json", "multipart/form-data; boundary=x", "text/csv; charset=utf-16"];
-        content.Headers.TryAddWithoutValidation("Content-Type", types[_random.Next(types.Length)]);
-        using var response = await _client.PostAsync(
-            new Uri(_service.HttpAddress, "/v1/events:upload" + (_random.Next(3) == 0 ? "?validateOnly=true&source=quennick" : "?source=quennick")),
-            content, TestContext.Current.CancellationToken);
-        var text = await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
-        Note($"POST upload {(int)response.StatusCode}");
-        Assert.True((int)response.StatusCode < 500, $"upload: {response.StatusCode} {text}");
+        var file = HostileFile.Of(_random, AnyText, _uploads++);
+        var spoiled = _random.Next(3) > 0;
+        var checkedOnly = _random.Next(3) == 0;
+        string[] types = [file.MediaType, file.MediaType, "text/csv", "application/x-ndjson", "application/json", "multipart/form-data; boundary=x", "text/csv; charset=utf-16"];
+        var type = types[_random.Next(types.Length)];
+        var (code, text) = await SendFileAsync(spoiled ? HostileBytes.Spoil(file.Mixed, _random) : file.Mixed, type, checkedOnly);
+        Note($"POST upload {(int)code}");
+        Assert.True((int)code < 500, $"upload: {code} {text}");
         StatusDetails.ShowsNothingOfTheInside(text);
+        if (checkedOnly)
+            return;
+        Recorded += await UploadedAsync(code, text) is { } upload ? (int)upload.RecordedCount : 0;
+        if (spoiled || type != file.MediaType)
+            return;
+
+        // All of them are there already when they come once more, alone.
+        var (again, told) = await SendFileAsync(file.RightOnly, type, validateOnly: false);
+        var settled = UploadEventsResponse.Parser.ParseJson(told).Upload;
+        Assert.Equal(
+            (HttpStatusCode.OK, HttpStatusCode.OK, 0L, (long)file.RightRows, 0L),
+            (code, again, settled.RecordedCount, settled.DuplicateCount, settled.RejectedRowCount));
+        RightRows += file.RightRows;
     }
 
     /// <summary>Bytes that are no HTTP at all.</summary>
@@ -173,6 +185,27 @@ internal sealed class Offence : IDisposable
         {
             // It hung up, as it may.
         }
+    }
+
+    private async Task<(HttpStatusCode Code, string Text)> SendFileAsync(byte[] bytes, string type, bool validateOnly)
+    {
+        using var content = new ByteArrayContent(bytes);
+        content.Headers.TryAddWithoutValidation("Content-Type", type);
+        using var response = await _client.PostAsync(
+            new Uri(_service.HttpAddress, "/v1/events:upload?source=quennick" + (validateOnly ? "&validateOnly=true" : "")),
+            content, TestContext.Current.CancellationToken);
+        return (response.StatusCode, await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));
+    }
+
+    /// <summary>What became of a file, also of one that was broken off; null where none was begun.</summary>
+    private async Task<Upload?> UploadedAsync(HttpStatusCode code, string text)
+    {
+        if (code == HttpStatusCode.OK)
+            return UploadEventsResponse.Parser.ParseJson(text).Upload;
+        if (StatusDetails.Parse(text).GetDetail<ResourceInfo>()?.ResourceName is not { } name)
+            return null;
+        return Upload.Parser.ParseJson(await _client.GetStringAsync(
+            new Uri(_service.HttpAddress, "/v1/" + name), TestContext.Current.CancellationToken));
     }
 
     private static bool IsNew(RecordEventResult result) => result.Receipt is { Duplicate: false };

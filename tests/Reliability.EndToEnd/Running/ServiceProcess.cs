@@ -32,6 +32,18 @@ public sealed class ServiceProcess : IAsyncDisposable
         }
     }
 
+    /// <summary>Memory that the process held at most so far, bytes: VmHWM of the system.</summary>
+    public long PeakWorkingSet
+    {
+        get
+        {
+            const string Key = "VmHWM:";
+            var line = File.ReadLines(string.Create(CultureInfo.InvariantCulture, $"/proc/{_process.Id}/status"))
+                .Single(line => line.StartsWith(Key, StringComparison.Ordinal));
+            return long.Parse(line[Key.Length..].Replace("kB", "", StringComparison.Ordinal), CultureInfo.InvariantCulture) * 1024;
+        }
+    }
+
     /// <summary>Time on a processor that it has taken so far.</summary>
     public TimeSpan ProcessorTime
     {
