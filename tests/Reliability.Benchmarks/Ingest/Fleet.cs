@@ -12,6 +12,9 @@ namespace Reliability.Benchmarks.Ingest;
 /// <param name="modules">How many modules it has.</param>
 internal sealed class Fleet(int modules)
 {
+    /// <summary>A module that has a reading in every spread load, early on each of its days.</summary>
+    public const string FirstModule = "modules/bench-00000";
+
     private const string Source = "bench";
     private const double HoursPerDay = 10;
 
@@ -19,6 +22,9 @@ internal sealed class Fleet(int modules)
 
     private int _day;
     private int _loads;
+
+    /// <summary>How many modules it has.</summary>
+    public int Modules => modules;
 
     /// <summary>What makes the modules known: registered, and fitted in a host.</summary>
     public IEnumerable<ModuleEvent> Opening() => Enumerable.Range(0, modules).SelectMany(module => (ModuleEvent[])
@@ -28,17 +34,17 @@ internal sealed class Fleet(int modules)
     ]);
 
     /// <summary>So many readings a module, one a day, day by day: neighbours are of different modules.</summary>
-    public List<ModuleEvent> SpreadReadings(int each)
+    public List<ModuleEvent> SpreadReadings(int each) => [.. SpreadReadingsAsTaken(each)];
+
+    /// <summary>The same, each made when it is taken: for loads that are too many to be held. To be taken once, to the end.</summary>
+    public IEnumerable<ModuleEvent> SpreadReadingsAsTaken(int each)
     {
         var load = NextLoad();
-        List<ModuleEvent> events = new(each * modules);
         for (var i = 0; i < each; i++, _day++)
         {
             for (var module = 0; module < modules; module++)
-                events.Add(Reading(load, module, _day));
+                yield return Reading(load, module, _day);
         }
-
-        return events;
     }
 
     /// <summary>The same, module by module.</summary>

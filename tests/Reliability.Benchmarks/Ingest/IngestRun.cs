@@ -69,6 +69,24 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
         _derivedBytes.Add((after.Derived - before.Derived) / events.Count);
     }
 
+    /// <summary>
+    /// Posts a load that is long enough for the lives to be derived while it comes, a reading made when it is taken, and counts
+    /// how often they were between its first and its last receipt.
+    /// </summary>
+    public async Task PostLongAsync(string name, double target, int each, CancellationToken cancellationToken)
+    {
+        var count = each * fleet.Modules;
+        using var over = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
+        var steps = Loads.DerivationsAsync(Fleet.FirstModule, over.Token);
+        var (rate, revisions) = await Loads.StreamAsync(fleet.SpreadReadingsAsTaken(each), count, 100, known: false, cancellationToken);
+        await over.CancelAsync();
+        var seconds = await Loads.LivesSecondsAsync(revisions, cancellationToken);
+        _posted.Add(name, (target, [rate]));
+        report(new Figure($"{name}: derivations while it came", await steps, "times", Target.Least(2)));
+        report(new Figure("  lives up to date after its last receipt", seconds, "s"));
+        report(new Figure("  readings, until the lives have them", count / ((count / rate) + seconds), "events/s"));
+    }
+
     /// <summary>Posts readings with late and corrected ones among them; their rate is held against that of clean ones.</summary>
     public async Task PostCorrectedAsync(List<ModuleEvent> events, double share, CancellationToken cancellationToken)
     {
@@ -107,6 +125,8 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
 
         if (_corrected.Count > 0)
         {
+            report(new Figure("readings, spread, until the lives have them", Median(_cleanWithLives), "events/s"));
+            report(new Figure("  as a part of the limit", Median(_cleanWithLives) / limit, ""));
             report(new Figure("lives up to date after the last receipt (spread)", Median(_livesSeconds), "s", Target.Most(5)));
             report(new Figure("a reading in the log and its id table", Median(_bytes), "bytes", Target.Most(140)));
             report(new Figure("  what is derived grew by, a reading", Median(_derivedBytes), "bytes"));

@@ -15,6 +15,8 @@ internal sealed class IngestSubject(bool quick) : ISubject
     private const double CleanShare = 1 / 3d;
 
     private readonly int _rounds = quick ? 1 : 3;
+    // 1,500,000 readings, which come for half a minute: lives are put off for 5 seconds behind a load.
+    private readonly int _longEach = quick ? 0 : 75;
     private readonly int _seededIds = quick ? 500_000 : 10_000_000;
 
     public string Name => "ingest";
@@ -30,6 +32,8 @@ internal sealed class IngestSubject(bool quick) : ISubject
         await run.OpenAsync(cancellationToken);
         for (var round = 1; round <= _rounds; round++)
             await RoundAsync(run, cancellationToken);
+        if (_longEach > 0)
+            await run.PostLongAsync("readings, spread, a long load", 0.45, _longEach, cancellationToken);
         run.ReportRates();
         await CallsAsync(run, report, cancellationToken);
         await ManyIdsAsync(run, report, cancellationToken);

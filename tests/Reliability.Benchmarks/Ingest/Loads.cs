@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using Google.Protobuf.WellKnownTypes;
 using Grpc.Core;
 using Reliability.Contracts.Streaming;
 using Reliability.V1;
@@ -10,14 +11,21 @@ internal sealed class Loads(ModuleHistoryService.ModuleHistoryServiceClient hist
 {
     private const int LastRevisions = 8;
 
+    private static readonly TimeSpan LookAtLives = TimeSpan.FromMilliseconds(200);
+
     /// <summary>What a load took.</summary>
     /// <param name="Rate">Events a second from the first event to the last receipt.</param>
     /// <param name="Revisions">The revisions of the last receipts: commits run side by side, so that the last need not be the highest.</param>
     internal sealed record Took(double Rate, IReadOnlyCollection<string> Revisions);
 
     /// <summary>Posts over one stream.</summary>
+    public Task<Took> StreamAsync(
+        IReadOnlyCollection<ModuleEvent> events, int eventsPerMessage, bool known, CancellationToken cancellationToken) =>
+        StreamAsync(events, events.Count, eventsPerMessage, known, cancellationToken);
+
+    /// <summary>Posts events that are so many, and are made when they are taken.</summary>
     public async Task<Took> StreamAsync(
-        IReadOnlyCollection<ModuleEvent> events, int eventsPerMessage, bool known, CancellationToken cancellationToken)
+        IEnumerable<ModuleEvent> events, int count, int eventsPerMessage, bool known, CancellationToken cancellationToken)
     {
         var client = new EventStreamClient(history, new() { EventsPerMessage = eventsPerMessage });
         var revisions = new Queue<string>();
@@ -37,8 +45,8 @@ internal sealed class Loads(ModuleHistoryService.ModuleHistoryServiceClient hist
         }
 
         var seconds = Stopwatch.GetElapsedTime(start).TotalSeconds;
-        return answered == events.Count
-            ? new(answered / seconds, revisions) : throw new InvalidOperationException($"Only {answered} of {events.Count} events were answered.");
+        return answered == count
+            ? new(answered / seconds, revisions) : throw new InvalidOperationException($"Only {answered} of {count} events were answered.");
     }
 
     /// <summary>Posts one event a call from a number of callers; returns events a second and the milliseconds of each call.</summary>
@@ -115,6 +123,26 @@ internal sealed class Loads(ModuleHistoryService.ModuleHistoryServiceClient hist
 
         return Stopwatch.GetElapsedTime(start).TotalSeconds;
     }
+
+    /// <summary>
+    /// Counts how often a module's lives are derived anew until cancelled: how often its last reading becomes another one, as
+    /// derived rows tell it. It asks for no revision, so that it does not hasten them.
+    /// </summary>
+    public async Task<int> DerivationsAsync(string module, CancellationToken over)
+    {
+        var (count, last) = (0, await LastReadingAsync(module));
+        while (!over.IsCancellationRequested)
+        {
+            await Task.WhenAny(Task.Delay(LookAtLives, over));
+            if (await LastReadingAsync(module) is var reading && !Equals(reading, last))
+                (count, last) = (count + 1, reading);
+        }
+
+        return count;
+    }
+
+    private async Task<Timestamp> LastReadingAsync(string module) =>
+        (await history.GetModuleAsync(new GetModuleRequest { Name = module })).LastReadingTime;
 
     private async Task<bool> AreUpToDateAsync(string revision, CancellationToken cancellationToken)
     {
