@@ -12,9 +12,6 @@ namespace Reliability.Benchmarks.Ingest;
 /// <param name="modules">How many modules it has.</param>
 internal sealed class Fleet(int modules)
 {
-    /// <summary>A module that has a reading in every spread load, early on each of its days.</summary>
-    public const string FirstModule = "modules/bench-00000";
-
     private const string Source = "bench";
     private const double HoursPerDay = 10;
 

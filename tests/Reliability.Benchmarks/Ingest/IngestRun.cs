@@ -77,7 +77,7 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
     {
         var count = each * fleet.Modules;
         using var over = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
-        var steps = Loads.DerivationsAsync(Fleet.FirstModule, over.Token);
+        var steps = Loads.DerivationsAsync(over.Token);
         var (rate, revisions) = await Loads.StreamAsync(fleet.SpreadReadingsAsTaken(each), count, 100, known: false, cancellationToken);
         await over.CancelAsync();
         var seconds = await Loads.LivesSecondsAsync(revisions, cancellationToken);

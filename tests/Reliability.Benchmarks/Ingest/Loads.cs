@@ -125,24 +125,25 @@ internal sealed class Loads(ModuleHistoryService.ModuleHistoryServiceClient hist
     }
 
     /// <summary>
-    /// Counts how often a module's lives are derived anew until cancelled: how often its last reading becomes another one, as
-    /// derived rows tell it. It asks for no revision, so that it does not hasten them.
+    /// Counts how often lives are derived anew until cancelled: how often the last reading of the first module becomes another
+    /// one in the list of modules. The list is read from derived rows, unlike GetModule, which derives when it is asked; and it
+    /// asks for no revision, so that it does not hasten them.
     /// </summary>
-    public async Task<int> DerivationsAsync(string module, CancellationToken over)
+    public async Task<int> DerivationsAsync(CancellationToken over)
     {
-        var (count, last) = (0, await LastReadingAsync(module));
+        var (count, last) = (0, await LastReadingAsync());
         while (!over.IsCancellationRequested)
         {
             await Task.WhenAny(Task.Delay(LookAtLives, over));
-            if (await LastReadingAsync(module) is var reading && !Equals(reading, last))
+            if (await LastReadingAsync() is var reading && !Equals(reading, last))
                 (count, last) = (count + 1, reading);
         }
 
         return count;
     }
 
-    private async Task<Timestamp> LastReadingAsync(string module) =>
-        (await history.GetModuleAsync(new GetModuleRequest { Name = module })).LastReadingTime;
+    private async Task<Timestamp> LastReadingAsync() =>
+        (await history.ListModulesAsync(new ListModulesRequest { PageSize = 1 })).Modules.Single().LastReadingTime;
 
     private async Task<bool> AreUpToDateAsync(string revision, CancellationToken cancellationToken)
     {
