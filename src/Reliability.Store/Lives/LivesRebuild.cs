@@ -1,6 +1,6 @@
 using Microsoft.Extensions.Logging;
-using Npgsql;
 using Reliability.Store.Aliases;
+using Reliability.Store.Log;
 using Reliability.Store.Readings;
 using Reliability.Store.Records;
 
@@ -24,7 +24,7 @@ internal sealed class LivesRebuild(Database database, ILogger log)
     /// <returns>How many modules were derived.</returns>
     public async Task<long> RunAsync(CancellationToken cancellation)
     {
-        var reached = await ReachedAsync(cancellation);
+        var reached = await LogProgress.ReadAsync(database, LogProgress.Lives(database), cancellation);
         await _aliases.RunAsync(reached, cancellation);
         await FileReadingsAsync(reached, cancellation);
         var organisations = await database.ReadAsync(
@@ -38,12 +38,6 @@ internal sealed class LivesRebuild(Database database, ILogger log)
             }
         return modules;
     }
-
-    /// <summary>The position that lives have come to, up to which the log is settled.</summary>
-    private async Task<long> ReachedAsync(CancellationToken cancellation) => (await database.ReadAsync(
-        $"select coalesce(max(last_seq_id), 0) from {database.Schema}.mt_event_progression where name = $1",
-        [new NpgsqlParameter<string> { TypedValue = LivesSubscription.ShardName }],
-        reader => reader.GetInt64(0), cancellation))[0];
 
     /// <summary>
     /// Files all readings anew that lives have come to, in runs from the beginning; then takes out the rows of the runs that

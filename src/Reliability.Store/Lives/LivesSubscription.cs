@@ -28,7 +28,9 @@ internal sealed class LivesSubscription : SubscriptionBase
         (_intake, _pace) = (new LivesIntake(database, log), pace);
         Name = SubscriptionTitle;
         IncludeArchivedEvents = true;
-        Options.BatchSize = 1000;
+        // Marten loads whole events, sheets with their bytes. More than make a bulk load are not needed: what lies behind the page
+        // is looked up here.
+        Options.BatchSize = LivesPace.Bulk + 50;
         // The next page is fetched when the one before is done: what comes meanwhile is taken in together.
         Options.MaximumHopperSize = 1;
     }
