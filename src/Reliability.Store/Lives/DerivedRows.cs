@@ -33,10 +33,9 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
         {
             if (!waitForDisk) batch.BatchCommands.Add(new("set local synchronous_commit = off"));
             string[] modules = [.. replaced.Order(StringComparer.Ordinal)];
-            foreach (var table in Followers) batch.BatchCommands.Add(Delete(table, organisation, modules));
-            batch.BatchCommands.Add(InsertLives(organisation, kept));
-            batch.BatchCommands.Add(InsertIdentifiers(organisation, kept));
-            batch.BatchCommands.Add(InsertHosts(organisation, kept));
+            batch.BatchCommands.Add(ReplaceLives(organisation, modules, kept));
+            batch.BatchCommands.Add(ReplaceIdentifiers(organisation, modules, kept));
+            batch.BatchCommands.Add(ReplaceHosts(organisation, modules, kept));
             batch.BatchCommands.Add(Archive(organisation, kept));
             await batch.ExecuteNonQueryAsync(cancellation);
         }
@@ -148,12 +147,23 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
         return command;
     }
 
-    private NpgsqlBatchCommand InsertLives(string organisation, IReadOnlyList<DerivedRecord> records)
+    // Rows that stay are written in place, or not at all where nothing changes: rows taken out and put in again would leave a dead
+    // row and entries of every index behind at each reading.
+    private NpgsqlBatchCommand ReplaceLives(string organisation, string[] modules, IReadOnlyList<DerivedRecord> records)
     {
         var rows = records.SelectMany(record => record.Derived.Lives.Select(life => (Record: record, Life: life))).ToList();
         var lives = rows.ConvertAll(row => row.Life);
         var command = new NpgsqlBatchCommand(
             $"""
+            with derived as (
+              select * from unnest($3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21) as derived
+                (module, number, model, refurbishment_count, refurbisher, site, host_model, lot,
+                 start_time, outcome, entry_hours, lower_hours, upper_hours, failure_mode, exclusion, flagged,
+                 position, catalogue_version, life)
+            ), gone as (
+              delete from {database.Schema}.lives as there where organisation = $1 and module = any($2)
+                and not exists (select from derived where derived.module = there.module and derived.number = there.number)
+            )
             insert into {database.Schema}.lives
               (organisation, module, number, model, refurbishment_count, refurbisher, site, host_model, lot,
                start_time, outcome, entry_hours, lower_hours, upper_hours, failure_mode, exclusion, flagged,
@@ -161,12 +171,17 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
             select $1, module, number, model, refurbishment_count, refurbisher, site, host_model, lot,
                start_time, outcome, entry_hours, lower_hours, upper_hours, failure_mode, exclusion, flagged,
                position, catalogue_version, life::json
-            from unnest($2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20) as derived
-              (module, number, model, refurbishment_count, refurbisher, site, host_model, lot,
-               start_time, outcome, entry_hours, lower_hours, upper_hours, failure_mode, exclusion, flagged,
-               position, catalogue_version, life)
+            from derived
+            on conflict (organisation, module, number) do update set
+              model = excluded.model, refurbishment_count = excluded.refurbishment_count, refurbisher = excluded.refurbisher,
+              site = excluded.site, host_model = excluded.host_model, lot = excluded.lot, start_time = excluded.start_time,
+              outcome = excluded.outcome, entry_hours = excluded.entry_hours, lower_hours = excluded.lower_hours,
+              upper_hours = excluded.upper_hours, failure_mode = excluded.failure_mode, exclusion = excluded.exclusion,
+              flagged = excluded.flagged, position = excluded.position, catalogue_version = excluded.catalogue_version,
+              life = excluded.life
             """);
         Add(command.Parameters, organisation);
+        Add(command.Parameters, modules);
         Add(command.Parameters, lives.Select(life => life.ModuleId));
         Add(command.Parameters, lives.Select(life => life.Number));
         Add(command.Parameters, lives.Select(life => life.ModelId));
@@ -189,7 +204,8 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
         return command;
     }
 
-    private NpgsqlBatchCommand InsertIdentifiers(string organisation, IReadOnlyList<DerivedRecord> records)
+    private NpgsqlBatchCommand ReplaceIdentifiers(
+        string organisation, string[] modules, IReadOnlyList<DerivedRecord> records)
     {
         var rows = records
             .SelectMany(record => IdentifierText.FoundBy(record.Derived.Identifiers)
@@ -197,26 +213,39 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
             .ToList();
         var command = new NpgsqlBatchCommand(
             $"""
+            with derived as (select * from unnest($3, $4, $5) as derived (kind, value, module)), gone as (
+              delete from {database.Schema}.module_identifier as there where organisation = $1 and module = any($2)
+                and not exists (select from derived
+                  where derived.module = there.module and derived.kind = there.kind and derived.value = there.value)
+            )
             insert into {database.Schema}.module_identifier (organisation, kind, value, module)
-            select $1, kind, value, module from unnest($2, $3, $4) as derived (kind, value, module)
+            select $1, kind, value, module from derived on conflict do nothing
             """);
         Add(command.Parameters, organisation);
+        Add(command.Parameters, modules);
         Add(command.Parameters, rows.Select(row => Words.Of(row.identifier.Kind)));
         Add(command.Parameters, rows.Select(row => row.identifier.Value));
         Add(command.Parameters, rows.Select(row => row.ModuleId));
         return command;
     }
 
-    private NpgsqlBatchCommand InsertHosts(string organisation, IReadOnlyList<DerivedRecord> records)
+    private NpgsqlBatchCommand ReplaceHosts(string organisation, string[] modules, IReadOnlyList<DerivedRecord> records)
     {
         var rows = records.SelectMany(HostStay.Of).ToList();
         var command = new NpgsqlBatchCommand(
             $"""
-            insert into {database.Schema}.module_host (organisation, host, module, fitted_from, fitted_to)
-            select $1, host, module, fitted_from, fitted_to
-            from unnest($2, $3, $4, $5) as derived (host, module, fitted_from, fitted_to)
+            with derived as (select * from unnest($3, $4, $5, $6) as derived (host, module, fitted_from, fitted_to)), gone as (
+              delete from {database.Schema}.module_host as there where organisation = $1 and module = any($2)
+                and not exists (select from derived where derived.module = there.module and derived.host = there.host)
+            )
+            insert into {database.Schema}.module_host as there (organisation, host, module, fitted_from, fitted_to)
+            select $1, host, module, fitted_from, fitted_to from derived
+            on conflict (organisation, host, module) do update
+              set fitted_from = excluded.fitted_from, fitted_to = excluded.fitted_to
+              where (there.fitted_from, there.fitted_to) is distinct from (excluded.fitted_from, excluded.fitted_to)
             """);
         Add(command.Parameters, organisation);
+        Add(command.Parameters, modules);
         Add(command.Parameters, rows.Select(row => row.Host));
         Add(command.Parameters, rows.Select(row => row.Module));
         Add(command.Parameters, rows.Select(row => row.From));
