@@ -24,6 +24,9 @@ internal interface IStandardDistribution
     /// <summary>log(log S(z) - log S(upper)), upper = z + width: the log hazard accumulated between; z may be negative infinity.</summary>
     double LogHazardBetween(double z, double upper, double width);
 
+    /// <summary>The z at which log(-log S(z)) has a value: the inverse of <see cref="LogCumulativeHazard"/>.</summary>
+    double AtLogHazard(double logHazard);
+
     /// <summary>The z at which F(z) = fraction, 0 &lt; fraction &lt; 1.</summary>
     double Quantile(double fraction);
 

@@ -41,6 +41,8 @@ internal readonly struct SmallestExtremeValue : IStandardDistribution
 
     public double LogHazardBetween(double z, double upper, double width) => upper + NearZero.Log1mExp(-width);
 
+    public double AtLogHazard(double logHazard) => logHazard;
+
     public double Quantile(double fraction) => Math.Log(-NearZero.Log1p(-fraction));
 
     public double Advance(double z, double hazard)

@@ -44,6 +44,8 @@ internal readonly struct StandardNormal : IStandardDistribution
     public double LogHazardBetween(double z, double upper, double width) =>
         double.IsNegativeInfinity(z) ? LogCumulativeHazard(upper) : Math.Log(LogSurvival(z) - LogSurvival(upper));
 
+    public double AtLogHazard(double logHazard) => QuantileOfLogSurvival(-Math.Exp(logHazard));
+
     public double Quantile(double fraction) =>
         fraction <= 0.5 ? -UpperQuantile(Math.Log(fraction)) : UpperQuantile(NearZero.Log1p(-fraction));
 

@@ -7,10 +7,10 @@ namespace Reliability.Engine.Quantities;
 internal static class LifeQuantities
 {
     /// <summary>log shape = log u.</summary>
-    public static LifeQuantity Shape { get; } = new(QuantityScale.Log, life => Math.Log(life.U));
+    public static LifeQuantity Shape { get; } = new(QuantityScale.Log, life => Math.Log(life.U)) { DependsOnV = false };
 
     /// <summary>log sigma = -log u.</summary>
-    public static LifeQuantity Sigma { get; } = new(QuantityScale.Log, life => -Math.Log(life.U));
+    public static LifeQuantity Sigma { get; } = new(QuantityScale.Log, life => -Math.Log(life.U)) { DependsOnV = false };
 
     /// <summary>Location of log hours.</summary>
     public static LifeQuantity Location { get; } = new(QuantityScale.Identity, life => life.Location);

@@ -19,6 +19,9 @@ internal sealed class LifeQuantity
 
     public QuantityScale Scale { get; }
 
+    /// <summary>Whether the quantity depends on v at all: shape and sigma do not.</summary>
+    public bool DependsOnV { get; init; } = true;
+
     /// <summary>Whether the transformed quantity rises with v at fixed u: hazards do, lives fall.</summary>
     public bool RisesWithV { get; }
 
