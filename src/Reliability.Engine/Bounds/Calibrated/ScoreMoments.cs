@@ -3,79 +3,192 @@ using Reliability.Engine.LocationScale;
 namespace Reliability.Engine.Bounds.Calibrated;
 
 /// <summary>
-/// Expectations under the fit, over lives stopped by a plan, of products of scores and likelihoods at the fit and at a constrained
-/// fit: S = E[s(fit) s(constrained)'], Q = E[s(fit) (l(fit) - l(constrained))], i = E[s(fit) s(fit)'], by (log u, v).
-/// Skovgaard (1996).
+/// Expectations under the fit, over the lives of a plan, of products of scores and likelihoods at the fit and at a constrained fit:
+/// S = E[s(fit) s(constrained)'], Q = E[s(fit) (l(fit) - l(constrained))], i = E[s(fit) s(fit)'], by (log u, v). Skovgaard (1996).
 /// </summary>
-internal struct ScoreMoments
+/// <remarks>
+/// A life entered at hazard A fails at hazard E with density exp(A - E) beyond A. What it says is the sum of what its end says and of
+/// what its entry takes off, so that over the lives that are watched at E only sums of the latter are needed.
+/// </remarks>
+internal sealed class ScoreMoments
 {
-    private double _s11, _s12, _s21, _s22, _q1, _q2, _i11, _i12, _i22;
+    private readonly IStandardDistribution _distribution;
+    private readonly (double U, double V) _fit;
+    private readonly (double U, double V) _constrained;
+    private readonly double[,] _s = new double[2, 2];
+    private readonly double[,] _i = new double[2, 2];
+    private readonly double[] _q = new double[2];
+
+    private ScoreMoments(IStandardDistribution distribution, (double U, double V) fit, (double U, double V) constrained) =>
+        (_distribution, _fit, _constrained) = (distribution, fit, constrained);
 
     /// <summary>S^-1 Q, about the fit minus the constrained fit.</summary>
-    public readonly (double LogU, double V) Difference
+    public (double LogU, double V) Difference
     {
         get
         {
-            var determinant = _s11 * _s22 - _s12 * _s21;
-            return ((_s22 * _q1 - _s12 * _q2) / determinant, (_s11 * _q2 - _s21 * _q1) / determinant);
+            var determinant = Determinant(_s);
+            return (
+                (_s[1, 1] * _q[0] - _s[0, 1] * _q[1]) / determinant,
+                (_s[0, 0] * _q[1] - _s[1, 0] * _q[0]) / determinant);
         }
     }
 
     /// <summary>|S| / |i|.</summary>
-    public readonly double Ratio => (_s11 * _s22 - _s12 * _s21) / (_i11 * _i22 - _i12 * _i12);
+    public double Ratio => Determinant(_s) / Determinant(_i);
 
     /// <summary>Takes them over a plan.</summary>
     public static ScoreMoments Of(
         IStandardDistribution distribution, CensoringPlan plan, (double U, double V) fit, (double U, double V) constrained)
     {
-        var moments = new ScoreMoments();
-        double from = 0, left = plan.Weight.Sum();
-        for (var k = 0; k < plan.X.Length; k++)
-        {
-            var z = fit.U * plan.X[k] + fit.V;
-            var hazard = double.IsPositiveInfinity(plan.X[k]) ? HazardNodes.Most : Math.Exp(distribution.LogCumulativeHazard(z));
-            var to = Math.Min(hazard, HazardNodes.Most);
-            foreach (var (at, weight) in HazardNodes.Between(from, to))
-                moments.AddFailed(distribution, Math.Log(at), left * weight * Math.Exp(-at), fit, constrained);
-            if (hazard < HazardNodes.Most)
-                moments.AddStopped(distribution, plan.X[k], plan.Weight[k] * Math.Exp(-hazard), fit, constrained);
-            (from, left) = (to, left - plan.Weight[k]);
-        }
-
+        var moments = new ScoreMoments(distribution, fit, constrained);
+        moments.AddAll(plan);
         return moments;
     }
 
-    private void AddFailed(
-        IStandardDistribution distribution, double logHazard, double weight, (double U, double V) fit,
-        (double U, double V) constrained)
+    private void AddAll(CensoringPlan plan)
     {
-        var z = distribution.AtLogHazard(logHazard);
-        var x = (z - fit.V) / fit.U;
-        var zc = constrained.U * x + constrained.V;
-        var l = Math.Log(fit.U) + distribution.LogDensity(z, out var slope, out _);
-        var lc = Math.Log(constrained.U) + distribution.LogDensity(zc, out var slopeC, out _);
-        Add(
-            weight, 1 + slope * (z - fit.V), slope, 1 + slopeC * (zc - constrained.V), slopeC, l - lc);
+        var entryHazards = Array.ConvertAll(plan.Entries, HazardAt);
+        var entered = Array.ConvertAll(plan.Entries, EntryOf);
+        var endHazards = Array.ConvertAll(plan.Ends, HazardAt);
+        var marks = entryHazards.Concat(endHazards).Append(0).Append(HazardNodes.Most)
+            .Where(hazard => hazard <= HazardNodes.Most).Distinct().Order().ToArray();
+        var watched = new double[plan.Entries.Length];
+        for (var g = 0; g < watched.Length; g++)
+            watched[g] = plan.Lives[g].Sum();
+        var end = 0;
+        for (var mark = 0; mark < marks.Length; mark++)
+        {
+            var from = marks[mark];
+            for (; end < endHazards.Length && endHazards[end] <= from; end++)
+            {
+                var stopped = new Watched();
+                for (var g = 0; g < watched.Length; g++)
+                {
+                    if (plan.Lives[g][end] > 0 && entryHazards[g] <= from)
+                        stopped.Add(plan.Lives[g][end] * Math.Exp(entryHazards[g] - from), entered[g]);
+                    watched[g] -= plan.Lives[g][end];
+                }
+
+                if (stopped.Lives > 0)
+                    Add(1, stopped, EndOf(plan.Ends[end], failed: false));
+            }
+
+            if (mark + 1 == marks.Length)
+                return;
+            var here = new Watched();
+            for (var g = 0; g < watched.Length; g++)
+            {
+                if (entryHazards[g] <= from && watched[g] > 1e-12)
+                    here.Add(watched[g] * Math.Exp(entryHazards[g]), entered[g]);
+            }
+
+            if (here.Lives <= 0)
+                continue;
+            foreach (var (at, weight) in HazardNodes.Between(from, marks[mark + 1]))
+            {
+                var x = (_distribution.AtLogHazard(Math.Log(at)) - _fit.V) / _fit.U;
+                Add(weight * Math.Exp(-at), here, EndOf(x, failed: true));
+            }
+        }
     }
 
-    private void AddStopped(
-        IStandardDistribution distribution, double x, double weight, (double U, double V) fit, (double U, double V) constrained)
+    private double HazardAt(double x) => double.IsNegativeInfinity(x) ? 0
+        : double.IsPositiveInfinity(x) ? x
+        : Math.Exp(_distribution.LogCumulativeHazard(_fit.U * x + _fit.V));
+
+    /// <summary>What the end of a life says.</summary>
+    private Said EndOf(double x, bool failed)
     {
-        var l = distribution.LogSurvival(fit.U * x + fit.V, out var slope, out _);
-        var lc = distribution.LogSurvival(constrained.U * x + constrained.V, out var slopeC, out _);
-        Add(weight, slope * fit.U * x, slope, slopeC * constrained.U * x, slopeC, l - lc);
+        var (l, s1, s2) = At(_fit, x, failed);
+        var (lc, c1, c2) = At(_constrained, x, failed);
+        return new(s1, s2, c1, c2, l - lc);
     }
 
-    private void Add(double weight, double s1, double s2, double c1, double c2, double difference)
+    /// <summary>What its entry takes off.</summary>
+    private Said EntryOf(double x)
     {
-        _s11 += weight * s1 * c1;
-        _s12 += weight * s1 * c2;
-        _s21 += weight * s2 * c1;
-        _s22 += weight * s2 * c2;
-        _q1 += weight * s1 * difference;
-        _q2 += weight * s2 * difference;
-        _i11 += weight * s1 * s1;
-        _i12 += weight * s1 * s2;
-        _i22 += weight * s2 * s2;
+        if (double.IsNegativeInfinity(x))
+            return default;
+        var end = EndOf(x, failed: false);
+        return new(-end.S1, -end.S2, -end.C1, -end.C2, -end.Difference);
+    }
+
+    private (double Log, double ByLogU, double ByV) At((double U, double V) at, double x, bool failed)
+    {
+        var z = at.U * x + at.V;
+        if (!failed)
+        {
+            var survival = _distribution.LogSurvival(z, out var fall, out _);
+            return (survival, fall * at.U * x, fall);
+        }
+
+        var density = _distribution.LogDensity(z, out var slope, out _);
+        return (Math.Log(at.U) + density, 1 + slope * at.U * x, slope);
+    }
+
+    private void Add(double weight, in Watched lives, in Said end)
+    {
+        Span<double> s = [end.S1, end.S2], c = [end.C1, end.C2];
+        Span<double> es = [lives.S1, lives.S2], ec = [lives.C1, lives.C2];
+        for (var a = 0; a < 2; a++)
+        {
+            for (var b = 0; b < 2; b++)
+            {
+                _s[a, b] += weight * (lives.Lives * s[a] * c[b] + es[a] * c[b] + s[a] * ec[b] + lives.SC(a, b));
+                _i[a, b] += weight * (lives.Lives * s[a] * s[b] + es[a] * s[b] + s[a] * es[b] + lives.SS(a, b));
+            }
+
+            _q[a] += weight
+                * (lives.Lives * s[a] * end.Difference + es[a] * end.Difference + s[a] * lives.Difference + lives.SD(a));
+        }
+    }
+
+    private static double Determinant(double[,] m) => m[0, 0] * m[1, 1] - m[0, 1] * m[1, 0];
+
+    /// <summary>Scores at the fit and at the constrained fit, and the difference of the likelihoods.</summary>
+    private readonly record struct Said(double S1, double S2, double C1, double C2, double Difference);
+
+    /// <summary>Lives that are watched at a hazard, with sums over them of what their entries take off and of its products.</summary>
+    private struct Watched
+    {
+        private double _s1c1, _s1c2, _s2c1, _s2c2, _s1s1, _s1s2, _s2s2, _s1d, _s2d;
+
+        public double Lives { get; private set; }
+
+        public double S1 { get; private set; }
+
+        public double S2 { get; private set; }
+
+        public double C1 { get; private set; }
+
+        public double C2 { get; private set; }
+
+        public double Difference { get; private set; }
+
+        public readonly double SC(int a, int b) => (a, b) switch { (0, 0) => _s1c1, (0, 1) => _s1c2, (1, 0) => _s2c1, _ => _s2c2 };
+
+        public readonly double SS(int a, int b) => (a, b) switch { (0, 0) => _s1s1, (1, 1) => _s2s2, _ => _s1s2 };
+
+        public readonly double SD(int a) => a == 0 ? _s1d : _s2d;
+
+        public void Add(double lives, in Said entry)
+        {
+            Lives += lives;
+            S1 += lives * entry.S1;
+            S2 += lives * entry.S2;
+            C1 += lives * entry.C1;
+            C2 += lives * entry.C2;
+            Difference += lives * entry.Difference;
+            _s1c1 += lives * entry.S1 * entry.C1;
+            _s1c2 += lives * entry.S1 * entry.C2;
+            _s2c1 += lives * entry.S2 * entry.C1;
+            _s2c2 += lives * entry.S2 * entry.C2;
+            _s1s1 += lives * entry.S1 * entry.S1;
+            _s1s2 += lives * entry.S1 * entry.S2;
+            _s2s2 += lives * entry.S2 * entry.S2;
+            _s1d += lives * entry.S1 * entry.Difference;
+            _s2d += lives * entry.S2 * entry.Difference;
+        }
     }
 }
