@@ -108,8 +108,6 @@ internal sealed class CensoringPlan
         return new(entries, kept.Positions, merged);
     }
 
-
-
     private readonly record struct Row(double Entry, double Exit, double Count, bool IsStopped, double? PlannedEnd)
     {
         public static Row Of(LifeSample sample, int i, LogTimeAxis axis)
