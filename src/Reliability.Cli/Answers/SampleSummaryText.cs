@@ -15,7 +15,10 @@ internal static class SampleSummaryText
         foreach (string line in Lines(summary, name))
             terminal.Line(line);
         if (withPolicy && summary.OutcomePolicy is { Rules.Count: > 0 } policy)
+        {
             terminal.Line($"  Removals taken to mean (table {policy.Version}): {Policy(policy)}.");
+            terminal.Line($"  Low output that no measurement shows: {ContractWords.Of(policy.UnmeasuredLowOutputVerdict)}.");
+        }
         terminal.Line();
         terminal.Warnings(summary.Warnings);
     }

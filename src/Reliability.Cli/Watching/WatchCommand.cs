@@ -17,7 +17,7 @@ internal sealed class WatchCommand(CommandContext context)
         Option<bool> fromStart = new("--from-start") { Description = "Begin with the first event ever recorded; with what is recorded from now on when absent." };
         Option<string[]> modules = new("--module") { Description = "Only events of this module: its id, or serial:..., udi:... or asset:... May be given several times." };
         Option<string[]> kinds = new("--event") { Description = "Only events of this kind, such as removed. May be given several times." };
-        Option<int?> limit = new("--limit") { Description = "End after so many events." };
+        Option<int?> limit = new("--limit") { Description = "End after so many events; what was recorded together comes whole." };
         Command command = new("watch", "Follow the record: every event as it is recorded, until stopped.") { after, fromStart, modules, kinds, limit };
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
@@ -34,11 +34,14 @@ internal sealed class WatchCommand(CommandContext context)
                 while (left > 0 && await call.ResponseStream.MoveNext(cancellation).ConfigureAwait(false))
                 {
                     WatchEventsResponse message = call.ResponseStream.Current;
-                    bool all = message.Events.Count <= left;
-                    foreach (WatchedEvent watched in message.Events.Take((int)Math.Min(left, message.Events.Count)))
-                        Write(watched, parse.GetValue(context.Json));
-                    left -= message.Events.Count;
-                    if (all)
+                    int taken = 0;
+                    // Behind a revision lies all that was recorded with it: to go on from there, its last event must have been written.
+                    for (; taken < message.Events.Count && (left > 0 || message.Events[taken].Revision == revision); taken++, left--)
+                    {
+                        Write(message.Events[taken], parse.GetValue(context.Json));
+                        revision = message.Events[taken].Revision;
+                    }
+                    if (taken == message.Events.Count)
                         revision = message.Revision;
                 }
                 return ExitCode.Success;
@@ -46,10 +49,13 @@ internal sealed class WatchCommand(CommandContext context)
             finally
             {
                 if (revision.Length > 0)
-                    context.Terminal.Complain($"Go on with: reliability watch --after {revision}");
+                    context.Terminal.Complain($"Go on with: reliability watch --after {revision}{Chosen(request)}");
             }
         });
     }
+
+    private static string Chosen(WatchEventsRequest request) => string.Concat(
+        request.Modules.Select(module => " --module " + module.Replace("modules/", "", StringComparison.Ordinal)).Concat(request.EventKinds.Select(kind => " --event " + kind)));
 
     private void Write(WatchedEvent watched, bool asJson)
     {

@@ -18,7 +18,7 @@ internal sealed class EventCheck(EventTimes times, int index)
     private const int MaxReadings = 1_000, MaxIdentifiers = 20, MaxCautions = 100, MaxRefurbishments = 1_000;
 
     // 114,000 years: above it a number is no reading.
-    private const double MaxHours = 1e9;
+    private const double MaxHours = 1e9, MostOutput = 2;
 
     private Violations? _violations;
 
@@ -123,7 +123,7 @@ internal sealed class EventCheck(EventTimes times, int index)
         switch (said.OutputCase)
         {
             case V1.OutputMeasured.OutputOneofCase.Fraction:
-                Positive(said.Fraction, "output_measured.fraction");
+                OutputFraction(said.Fraction, "output_measured.fraction");
                 break;
             case V1.OutputMeasured.OutputOneofCase.MeasuredValue:
                 if (!double.IsFinite(said.MeasuredValue) || said.MeasuredValue < 0)
@@ -162,7 +162,7 @@ internal sealed class EventCheck(EventTimes times, int index)
         Hours(said.HasReadingBeforeHours, said.ReadingBeforeHours, "repaired.reading_before_hours");
         Hours(said.HasReadingAfterHours, said.ReadingAfterHours, "repaired.reading_after_hours");
         if (said.HasAcceptanceOutputFraction)
-            Positive(said.AcceptanceOutputFraction, "repaired.acceptance_output_fraction");
+            OutputFraction(said.AcceptanceOutputFraction, "repaired.acceptance_output_fraction");
     }
 
     private void Refurbished(V1.Refurbished said)
@@ -172,7 +172,7 @@ internal sealed class EventCheck(EventTimes times, int index)
         Hours(said.HasReadingBeforeHours, said.ReadingBeforeHours, "refurbished.reading_before_hours");
         Hours(said.HasReadingAfterHours, said.ReadingAfterHours, "refurbished.reading_after_hours");
         if (said.HasAcceptanceOutputFraction)
-            Positive(said.AcceptanceOutputFraction, "refurbished.acceptance_output_fraction");
+            OutputFraction(said.AcceptanceOutputFraction, "refurbished.acceptance_output_fraction");
     }
 
     private void Retired(V1.Retired said)
@@ -307,6 +307,15 @@ internal sealed class EventCheck(EventTimes times, int index)
     private static bool AreHours(double value) => value is >= 0 and <= MaxHours;
 
     private Violations Violated() => _violations ??= new();
+
+    // Nothing gives twice what it gave when new: what is above is meant in percent.
+    private void OutputFraction(double value, string field)
+    {
+        if (value > MostOutput)
+            Refuse(field, "must be a fraction of the output when new, at most 2, such as 0.85 for 85 %; got " + Number(value));
+        else
+            Positive(value, field);
+    }
 
     private void Positive(double value, string field)
     {

@@ -1,3 +1,4 @@
+using Microsoft.AspNetCore.Connections;
 using Reliability.Service.Endpoints;
 using Reliability.Service.Errors;
 using Reliability.Service.Health;
@@ -26,6 +27,11 @@ internal static class ServiceProgram
             await app.RunAsync();
             return 0;
         }
+        catch (IOException refusal) when (refusal.InnerException is AddressInUseException)
+        {
+            await Console.Error.WriteLineAsync("reliability service: " + refusal.Message + " Set Endpoints:Grpc and Endpoints:Http to others.");
+            return StartupRefused;
+        }
         catch (Exception refusal) when (refusal is StartupRefusedException or PrivateClusterException or StoreUnavailableException)
         {
             await Console.Error.WriteLineAsync("reliability service: " + refusal.Message);
@@ -42,6 +48,8 @@ internal static class ServiceProgram
         var builder = WebApplication.CreateBuilder(
             new WebApplicationOptions { Args = args, ContentRootPath = AppContext.BaseDirectory });
         builder.Logging.AddFilter(UnreadableMessages.LogCategory, LogLevel.Critical);
+        // What keeps the host from starting is told by RunAsync; a service of the host that breaks later is told as critical.
+        builder.Logging.AddFilter("Microsoft.Extensions.Hosting.Internal.Host", LogLevel.Critical);
         builder.AddListeners();
         builder.AddStore();
         builder.AddRpc();

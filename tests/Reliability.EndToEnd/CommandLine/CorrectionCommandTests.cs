@@ -43,6 +43,30 @@ public sealed class CorrectionCommandTests(SharedService shared) : IDisposable
     }
 
     [Fact]
+    public async Task A_watch_with_a_limit_goes_on_where_it_ended()
+    {
+        await PostedFleet.PostAsync(shared.Clients, "cli-watch");
+        string[] of = ["--module", "cli-watch-live"];
+        var whole = Lines((await RunAsync(["watch", "--from-start", .. of, "--limit", "5"])).Out);
+        List<string> seen = [];
+        var after = "--from-start";
+        while (seen.Count < whole.Count)
+        {
+            var (exitCode, said, hint) = await RunAsync(["watch", .. after.Split(' '), .. of, "--limit", "1"]);
+            Assert.Equal(0, exitCode);
+            seen.AddRange(Lines(said));
+            var goOn = hint.Split(" --after ");
+            Assert.Equal("Go on with: reliability watch", goOn[0]);
+            Assert.EndsWith(" --module cli-watch-live", hint.TrimEnd(), StringComparison.Ordinal);
+            after = "--after " + goOn[1].Split(' ')[0];
+        }
+
+        Assert.Equal(whole, seen);
+
+        static List<string> Lines(string text) => [.. text.Split('\n', StringSplitOptions.RemoveEmptyEntries)];
+    }
+
+    [Fact]
     public async Task What_is_no_correction_is_said_so()
     {
         await PostedFleet.PostAsync(shared.Clients, "cli-none");

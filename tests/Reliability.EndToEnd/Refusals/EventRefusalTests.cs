@@ -55,6 +55,7 @@ public sealed class EventRefusalTests(SharedService shared)
         ("no target", e => e.Retracted = new() { TargetSource = "s" }, "retracted.target_event_id"),
         ("no output", e => e.OutputMeasured = new() { ReadingHours = 1 }, "output_measured"),
         ("output below 0", e => e.OutputMeasured = new() { Fraction = -0.1 }, "output_measured.fraction"),
+        ("output in percent", e => e.OutputMeasured = new() { Fraction = 85 }, "output_measured.fraction"),
         ("one reading of a change missing", e => e.MeterChanged = new() { FinalHours = 5 }, "meter_changed.first_hours"),
         ("row that ends before it starts", e => e.LifeReported = Row(r => r.EndTime = new() { Seconds = 1 }), "life_reported.end_time"),
         ("row without age", e => e.LifeReported = Row(r => r.ClearAgeAtEnd()), "life_reported.age_at_end"),

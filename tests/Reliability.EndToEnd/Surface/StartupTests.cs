@@ -1,3 +1,5 @@
+using System.Net;
+using System.Net.Sockets;
 using Reliability.EndToEnd.Running;
 using Xunit;
 
@@ -25,6 +27,23 @@ public sealed class StartupTests
         Assert.Contains(key, said, StringComparison.Ordinal);
         Assert.Contains(word, said, StringComparison.Ordinal);
         Assert.DoesNotContain("   at ", said, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_port_that_is_taken_is_told()
+    {
+        using var taken = new TcpListener(IPAddress.Loopback, 0);
+        taken.Start();
+        var folder = TemporaryFolder.Create();
+        var (exitCode, said) = await ServiceProcess.RunToEndAsync(
+            $"--Endpoints:Grpc=http://127.0.0.1:{((IPEndPoint)taken.LocalEndpoint).Port}", "--Endpoints:Http=http://127.0.0.1:0", "--DataDirectory=" + folder);
+        Directory.Delete(folder, recursive: true);
+
+        Assert.Equal(2, exitCode);
+        // The store was up already, and what it was about is told above.
+        var last = said.TrimEnd().Split('\n')[^1];
+        Assert.Contains("already in use", last, StringComparison.Ordinal);
+        Assert.Contains("Endpoints:Grpc", last, StringComparison.Ordinal);
     }
 
     [Fact]
