@@ -45,8 +45,8 @@ public sealed class CohortSampleBuilder
         else
         {
             var ambiguous = _tally.Take(life, _asOf);
-            Add(_rows, outcome, life.EntryHours);
-            Add(_otherWay, ambiguous ? LifeOutcome.Failed(outcome.LowerHours) : outcome, life.EntryHours);
+            Add(_rows, outcome, life);
+            Add(_otherWay, ambiguous ? LifeOutcome.Failed(outcome.LowerHours) : outcome, life);
         }
     }
 
@@ -67,18 +67,20 @@ public sealed class CohortSampleBuilder
         _ => outcome.LowerHours > entryHours,
     };
 
-    private static void Add(LifeSampleBuilder rows, LifeOutcome outcome, double entryHours)
+    private void Add(LifeSampleBuilder rows, LifeOutcome outcome, Life life)
     {
+        // With one mode selected the others count as survived: what is left does not say how modes compete.
+        var mode = _selection.Derivation.FailureMode is null ? life.FailureMode : null;
         switch (outcome.Kind)
         {
             case OutcomeKind.Failed:
-                rows.AddFailed(outcome.LowerHours, entryHours);
+                rows.AddFailed(outcome.LowerHours, life.EntryHours, failureMode: mode);
                 break;
             case OutcomeKind.Survived:
-                rows.AddSurvived(outcome.LowerHours, entryHours);
+                rows.AddSurvived(outcome.LowerHours, life.EntryHours);
                 break;
             default:
-                rows.AddBetween(outcome.LowerHours, outcome.UpperHours!.Value, entryHours);
+                rows.AddBetween(outcome.LowerHours, outcome.UpperHours!.Value, life.EntryHours, failureMode: mode);
                 break;
         }
     }

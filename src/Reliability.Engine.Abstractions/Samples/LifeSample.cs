@@ -13,9 +13,11 @@ public sealed class LifeSample
     private readonly double[] _entries;
     private readonly double[] _counts;
     private readonly double[] _plannedEnds;
+    private readonly int[] _failureModes;
 
     internal LifeSample(
-        LifeOutcome[] outcomes, double[] lower, double[] upper, double[] entries, double[] counts, double[] plannedEnds)
+        LifeOutcome[] outcomes, double[] lower, double[] upper, double[] entries, double[] counts, double[] plannedEnds,
+        int[] failureModes, IReadOnlyList<string> failureModeNames)
     {
         _outcomes = outcomes;
         _lower = lower;
@@ -23,6 +25,8 @@ public sealed class LifeSample
         _entries = entries;
         _counts = counts;
         _plannedEnds = plannedEnds;
+        _failureModes = failureModes;
+        FailureModeNames = failureModeNames;
         for (var i = 0; i < outcomes.Length; i++)
         {
             switch (outcomes[i])
@@ -62,6 +66,15 @@ public sealed class LifeSample
     /// <summary>Age in hours at which a life would have been stopped had it not failed, NaN where not known.
     /// Empty when no row states it, else of length <see cref="RowCount"/>.</summary>
     public ReadOnlySpan<double> PlannedEndHours => _plannedEnds;
+
+    /// <summary>
+    /// How the failure of each row showed, as a place in <see cref="FailureModeNames"/>; negative for a survivor and where
+    /// nobody knows. Empty when no row states it, else of length <see cref="RowCount"/>.
+    /// </summary>
+    public ReadOnlySpan<int> FailureModes => _failureModes;
+
+    /// <summary>Names of the failure modes that some row states, in order of first mention; empty when none does.</summary>
+    public IReadOnlyList<string> FailureModeNames { get; }
 
     /// <summary>Lives failed at a known age (sum of counts).</summary>
     public double FailedCount { get; }

@@ -9,12 +9,19 @@ namespace Reliability.Engine.Abstractions;
 /// </summary>
 public sealed class LifeSampleBuilder
 {
+    private const int UnknownMode = -1;
+
     private readonly List<LifeOutcome> _outcomes;
     private readonly List<double> _lower;
     private readonly List<double> _upper;
     private readonly List<double> _entries;
     private readonly List<double> _counts;
     private readonly List<double> _plannedEnds;
+    private readonly List<string> _modeNames = [];
+    private readonly Dictionary<string, int> _modeOf = new(StringComparer.Ordinal);
+
+    // Made when the first mode is stated, so that a sample without modes pays nothing for them.
+    private List<int>? _modes;
     private bool _anyPlannedEnd;
 
     /// <summary>Starts an empty sample.</summary>
@@ -37,9 +44,11 @@ public sealed class LifeSampleBuilder
     /// <param name="entryHours">Age at which observation began, 0 or more.</param>
     /// <param name="count">Lives the row stands for, above 0.</param>
     /// <param name="plannedEndHours">Age at which the life would have been stopped, if known; not below <paramref name="hours"/>.</param>
+    /// <param name="failureMode">How the failure showed; null or empty when nobody knows.</param>
     /// <returns>This builder.</returns>
     /// <exception cref="ArgumentException">A value breaks its rule.</exception>
-    public LifeSampleBuilder AddFailed(double hours, double entryHours = 0, double count = 1, double? plannedEndHours = null)
+    public LifeSampleBuilder AddFailed(
+        double hours, double entryHours = 0, double count = 1, double? plannedEndHours = null, string? failureMode = null)
     {
         CheckHours(hours, nameof(hours));
         if (hours == 0)
@@ -50,7 +59,7 @@ public sealed class LifeSampleBuilder
         }
 
         CheckEntry(entryHours, hours, nameof(hours));
-        return Add(LifeOutcome.Failed, hours, hours, entryHours, count, plannedEndHours);
+        return Add(LifeOutcome.Failed, hours, hours, entryHours, count, plannedEndHours, failureMode);
     }
 
     /// <summary>Adds lives that were still working at an age.</summary>
@@ -64,7 +73,7 @@ public sealed class LifeSampleBuilder
     {
         CheckHours(hours, nameof(hours));
         CheckEntry(entryHours, hours, nameof(hours));
-        return Add(LifeOutcome.Survived, hours, hours, entryHours, count, plannedEndHours);
+        return Add(LifeOutcome.Survived, hours, hours, entryHours, count, plannedEndHours, null);
     }
 
     /// <summary>Adds lives that failed at an unknown age in (lower, upper].</summary>
@@ -73,10 +82,12 @@ public sealed class LifeSampleBuilder
     /// <param name="entryHours">Age at which observation began, 0 or more.</param>
     /// <param name="count">Lives the row stands for, above 0.</param>
     /// <param name="plannedEndHours">Age at which the life would have been stopped, if known; not below <paramref name="upperHours"/>.</param>
+    /// <param name="failureMode">How the failure showed; null or empty when nobody knows.</param>
     /// <returns>This builder.</returns>
     /// <exception cref="ArgumentException">A value breaks its rule.</exception>
     public LifeSampleBuilder AddBetween(
-        double lowerHours, double upperHours, double entryHours = 0, double count = 1, double? plannedEndHours = null)
+        double lowerHours, double upperHours, double entryHours = 0, double count = 1, double? plannedEndHours = null,
+        string? failureMode = null)
     {
         CheckHours(lowerHours, nameof(lowerHours));
         CheckHours(upperHours, nameof(upperHours));
@@ -95,7 +106,7 @@ public sealed class LifeSampleBuilder
                 nameof(entryHours));
         }
 
-        return Add(LifeOutcome.Between, lowerHours, upperHours, entryHours, count, plannedEndHours);
+        return Add(LifeOutcome.Between, lowerHours, upperHours, entryHours, count, plannedEndHours, failureMode);
     }
 
     /// <summary>Adds all rows of a sample.</summary>
@@ -104,6 +115,7 @@ public sealed class LifeSampleBuilder
     public LifeSampleBuilder AddRange(LifeSample sample)
     {
         ArgumentNullException.ThrowIfNull(sample);
+        AddModes(sample);
         _outcomes.AddRange(sample.Outcomes);
         _lower.AddRange(sample.LowerHours);
         _upper.AddRange(sample.UpperHours);
@@ -125,10 +137,12 @@ public sealed class LifeSampleBuilder
     /// <summary>Makes the sample; the builder may be used on.</summary>
     /// <returns>An immutable sample of the rows added so far.</returns>
     public LifeSample Build() => new(
-        [.. _outcomes], [.. _lower], [.. _upper], [.. _entries], [.. _counts], _anyPlannedEnd ? [.. _plannedEnds] : []);
+        [.. _outcomes], [.. _lower], [.. _upper], [.. _entries], [.. _counts], _anyPlannedEnd ? [.. _plannedEnds] : [],
+        _modes is null ? [] : [.. _modes], [.. _modeNames]);
 
     private LifeSampleBuilder Add(
-        LifeOutcome outcome, double lower, double upper, double entry, double count, double? plannedEndHours)
+        LifeOutcome outcome, double lower, double upper, double entry, double count, double? plannedEndHours,
+        string? failureMode)
     {
         if (!double.IsFinite(count) || count <= 0)
             throw new ArgumentException($"A count must be a finite number above 0; got {Text(count)}.", nameof(count));
@@ -145,6 +159,10 @@ public sealed class LifeSampleBuilder
             _anyPlannedEnd = true;
         }
 
+        if (!string.IsNullOrEmpty(failureMode))
+            Modes().Add(PlaceOf(failureMode));
+        else
+            _modes?.Add(UnknownMode);
         _outcomes.Add(outcome);
         _lower.Add(lower);
         _upper.Add(upper);
@@ -152,6 +170,41 @@ public sealed class LifeSampleBuilder
         _counts.Add(count);
         _plannedEnds.Add(plannedEndHours ?? double.NaN);
         return this;
+    }
+
+    /// <summary>The column of modes, as long as the other columns.</summary>
+    private List<int> Modes()
+    {
+        if (_modes is null)
+        {
+            _modes = new List<int>(_outcomes.Capacity);
+            _modes.AddRange(Enumerable.Repeat(UnknownMode, _outcomes.Count));
+        }
+
+        return _modes;
+    }
+
+    private int PlaceOf(string mode)
+    {
+        if (_modeOf.TryGetValue(mode, out var place))
+            return place;
+        _modeOf.Add(mode, _modeNames.Count);
+        _modeNames.Add(mode);
+        return _modeNames.Count - 1;
+    }
+
+    private void AddModes(LifeSample sample)
+    {
+        if (sample.FailureModes.IsEmpty)
+        {
+            _modes?.AddRange(Enumerable.Repeat(UnknownMode, sample.RowCount));
+            return;
+        }
+
+        int[] places = [.. sample.FailureModeNames.Select(PlaceOf)];
+        var modes = Modes();
+        foreach (var mode in sample.FailureModes)
+            modes.Add(mode < 0 ? UnknownMode : places[mode]);
     }
 
     private static void CheckHours(double hours, string name)

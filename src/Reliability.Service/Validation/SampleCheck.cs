@@ -46,14 +46,15 @@ internal static class SampleCheck
         switch (row.OutcomeCase)
         {
             case Outcome.FailureHours:
-                builder.AddFailed(row.FailureHours, row.EntryHours, count, plannedEnd);
+                builder.AddFailed(row.FailureHours, row.EntryHours, count, plannedEnd, row.FailureMode);
                 break;
             case Outcome.SurvivalHours:
                 builder.AddSurvived(row.SurvivalHours, row.EntryHours, count, plannedEnd);
                 break;
             default:
                 builder.AddBetween(
-                    row.FailureInterval.LowerHours, row.FailureInterval.UpperHours, row.EntryHours, count, plannedEnd);
+                    row.FailureInterval.LowerHours, row.FailureInterval.UpperHours, row.EntryHours, count, plannedEnd,
+                    row.FailureMode);
                 break;
         }
     }

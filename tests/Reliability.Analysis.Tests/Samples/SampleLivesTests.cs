@@ -9,6 +9,25 @@ namespace Reliability.Analysis.Tests.Samples;
 public sealed class SampleLivesTests
 {
     [Fact]
+    public void Failure_modes_come_along_unless_one_of_them_was_selected()
+    {
+        Life[] lives =
+        [
+            Invented.Life(LifeOutcome.Failed(100)) with { FailureMode = "cathode" },
+            Invented.Life(LifeOutcome.Survived(200)),
+            Invented.Life(LifeOutcome.Between(100, 300)) with { FailureMode = "driver" },
+            Invented.Life(LifeOutcome.Failed(400)),
+        ];
+        var ofOne = CohortSelection.All with { Derivation = DerivationOptions.Default with { FailureMode = "cathode" } };
+
+        var sample = SampleLives.Build(lives, CohortSelection.All, Invented.Now).Sample;
+
+        Assert.Equal(["cathode", "driver"], sample.FailureModeNames);
+        Assert.Equal([0, -1, 1, -1], sample.FailureModes.ToArray());
+        Assert.Empty(SampleLives.Build(lives, ofOne, Invented.Now).Sample.FailureModeNames);
+    }
+
+    [Fact]
     public void Lives_become_rows_with_their_outcome_and_entry_age()
     {
         var sample = SampleLives.Build(

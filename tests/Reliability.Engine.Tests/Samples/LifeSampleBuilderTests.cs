@@ -76,6 +76,33 @@ public sealed class LifeSampleBuilderTests
         Assert.Equal(0, LifeSample.Empty.RowCount);
     }
 
+    [Fact]
+    public void Failure_modes_are_places_in_a_list_of_names_and_nothing_where_none_is_stated()
+    {
+        var without = new LifeSampleBuilder().AddFailed(10).AddSurvived(20).AddFailed(30, failureMode: "").Build();
+        var with = new LifeSampleBuilder().AddFailed(5).AddFailed(10, failureMode: "wear").AddSurvived(20)
+            .AddBetween(20, 30, failureMode: "crack").AddFailed(40, failureMode: "wear").Build();
+
+        Assert.True(without.FailureModes.IsEmpty);
+        Assert.Empty(without.FailureModeNames);
+        Assert.Equal(["wear", "crack"], with.FailureModeNames);
+        Assert.Equal([-1, 0, -1, 1, 0], with.FailureModes.ToArray());
+    }
+
+    [Fact]
+    public void Failure_modes_keep_their_names_when_samples_are_joined()
+    {
+        var none = new LifeSampleBuilder().AddFailed(1).Build();
+        var first = new LifeSampleBuilder().AddFailed(2, failureMode: "wear").AddSurvived(3).Build();
+        var second = new LifeSampleBuilder().AddFailed(4, failureMode: "crack").AddFailed(5, failureMode: "wear").Build();
+
+        var joined = LifeSample.Concat(none, first, second, none);
+
+        Assert.Equal(["wear", "crack"], joined.FailureModeNames);
+        Assert.Equal([-1, 0, -1, 1, 0, -1], joined.FailureModes.ToArray());
+        Assert.True(LifeSample.Concat(none, none).FailureModes.IsEmpty);
+    }
+
     private static string? Refused(Action<LifeSampleBuilder> add) =>
         Assert.Throws<ArgumentException>(() => add(new LifeSampleBuilder())).ParamName;
 }
