@@ -16,7 +16,7 @@ public static class BuiltInLifeModels
     public static ILifeModelCatalog CreateCatalog(params IReadOnlyList<ILifeModel> additional)
     {
         ArgumentNullException.ThrowIfNull(additional);
-        return new LifeModelCatalog([Weibull(), Exponential(), Lognormal(), .. additional]);
+        return new LifeModelCatalog([Weibull(), Exponential(), Lognormal(), Loglogistic(), .. additional]);
     }
 
     private static LocationScaleModel<SmallestExtremeValue> Weibull()
@@ -43,6 +43,16 @@ public static class BuiltInLifeModels
             new LogLocationScaleFamily(
                 "lognormal", "Lognormal", "Meeker and Escobar 1998, 4.6 and ch. 8", distribution,
                 new LocationSigmaParameterisation(), new ProbabilityPlotScale(distribution, "normal")),
+            hasChiSquareBounds: false);
+    }
+
+    private static LocationScaleModel<StandardLogistic> Loglogistic()
+    {
+        var distribution = default(StandardLogistic);
+        return new LocationScaleModel<StandardLogistic>(
+            new LogLocationScaleFamily(
+                "loglogistic", "Loglogistic", "Lawless 2003, 1.3; Meeker and Escobar 1998, 4.10 and ch. 8", distribution,
+                new ShapeScaleParameterisation(), new ProbabilityPlotScale(distribution, "logistic")),
             hasChiSquareBounds: false);
     }
 }

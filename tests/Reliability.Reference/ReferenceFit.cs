@@ -173,7 +173,8 @@ public sealed class ReferenceFit(string lifeModel, JsonElement element)
     /// <summary>A delta-method entry; its standard error is carried from the transformed to the natural scale.</summary>
     private static Answer Delta(JsonElement entry, string interval)
     {
-        var value = entry.GetProperty("value").GetDouble();
+        if (Number(entry.GetProperty("value")) is not { } value)
+            return new Answer(null, null, null);
         var transformed = entry.GetProperty("se_transformed").GetDouble();
         double? error = entry.GetProperty("transform").GetString() switch
         {

@@ -9,7 +9,7 @@ namespace Reliability.Engine.Bounds;
 /// </summary>
 internal sealed class ParameterSpace
 {
-    private const double Step = 0.05;
+    private const double Step = 0.02;
     private readonly IStandardDistribution _distribution;
     private readonly LogTimeAxis _axis;
     private readonly double _rootUU;

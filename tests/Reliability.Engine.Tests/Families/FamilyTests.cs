@@ -14,6 +14,8 @@ public sealed class FamilyTests
         { "lognormal", [6.2, 0.9] },
         { "lognormal", [-14, 0.05] },
         { "lognormal", [5, 7] },
+        { "loglogistic", [2.3, 600] },
+        { "loglogistic", [30, 1e9] },
     };
 
     [Theory]

@@ -7,7 +7,7 @@ namespace Reliability.Engine.Tests.Fitting;
 /// <summary>What must hold for every sample, whatever the model.</summary>
 public sealed class FitPropertyTests
 {
-    private static readonly string[] Models = ["weibull", "exponential", "lognormal"];
+    private static readonly string[] Models = ["weibull", "exponential", "lognormal", "loglogistic"];
 
     [Fact]
     public void Times_times_a_factor_gives_lives_times_it() =>
