@@ -34,7 +34,7 @@ internal static class ChiSquareLocation
         return Math.Log(exposure);
     }
 
-    private static double PowerSum(double[] x, double[] count, double shape)
+    private static double PowerSum(ReadOnlySpan<double> x, ReadOnlySpan<double> count, double shape)
     {
         double sum = 0;
         for (var i = 0; i < x.Length; i++)

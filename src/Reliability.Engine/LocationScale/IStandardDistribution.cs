@@ -1,3 +1,5 @@
+using Reliability.Engine.Kernels;
+
 namespace Reliability.Engine.LocationScale;
 
 /// <summary>
@@ -38,4 +40,58 @@ internal interface IStandardDistribution
 
     /// <summary>log of the mean of exp(sigma Z) - exp(sigma z) given Z &gt; z: the log mean remaining life when the location is 0.</summary>
     double LogMeanRemaining(double sigma, double z);
+
+    /// <summary>
+    /// <see cref="LogDensity(double, out double, out double)"/> of several z at once. Distributions that do not write it answer number
+    /// by number.
+    /// </summary>
+    void LogDensity<TLanes>(TLanes z, out TLanes value, out TLanes slope, out TLanes curvature)
+        where TLanes : struct, ILanes<TLanes>
+    {
+        Span<double> of = stackalloc double[8], values = stackalloc double[8], slopes = stackalloc double[8], curvatures = stackalloc double[8];
+        TLanes.Store(z, ref of[0], 0);
+        for (var i = 0; i < TLanes.Count; i++)
+            values[i] = LogDensity(of[i], out slopes[i], out curvatures[i]);
+        (value, slope, curvature) = (TLanes.Load(ref values[0], 0), TLanes.Load(ref slopes[0], 0), TLanes.Load(ref curvatures[0], 0));
+    }
+
+    /// <summary><see cref="LogSurvival(double, out double, out double)"/> of several z at once.</summary>
+    void LogSurvival<TLanes>(TLanes z, out TLanes value, out TLanes slope, out TLanes curvature)
+        where TLanes : struct, ILanes<TLanes>
+    {
+        Span<double> of = stackalloc double[8], values = stackalloc double[8], slopes = stackalloc double[8], curvatures = stackalloc double[8];
+        TLanes.Store(z, ref of[0], 0);
+        for (var i = 0; i < TLanes.Count; i++)
+            values[i] = LogSurvival(of[i], out slopes[i], out curvatures[i]);
+        (value, slope, curvature) = (TLanes.Load(ref values[0], 0), TLanes.Load(ref slopes[0], 0), TLanes.Load(ref curvatures[0], 0));
+    }
+
+    /// <summary>
+    /// Several intervals at once, none narrower than 1e-4: log(F(upper) - F(lower)), the density at either end over that probability,
+    /// and the slope of the log density there. Where the lower end is negative infinity, what is said of it has no meaning.
+    /// </summary>
+    void LogInterval<TLanes>(
+        TLanes lower, TLanes upper, TLanes width, out TLanes value, out TLanes atLower, out TLanes slopeLower, out TLanes atUpper,
+        out TLanes slopeUpper)
+        where TLanes : struct, ILanes<TLanes>
+    {
+        Span<double> a = stackalloc double[8], b = stackalloc double[8], w = stackalloc double[8], log = stackalloc double[8];
+        TLanes.Store(lower, ref a[0], 0);
+        TLanes.Store(upper, ref b[0], 0);
+        TLanes.Store(width, ref w[0], 0);
+        Span<double> la = stackalloc double[8], sa = stackalloc double[8], lb = stackalloc double[8], sb = stackalloc double[8];
+        for (var i = 0; i < TLanes.Count; i++)
+        {
+            log[i] = LogInterval(a[i], b[i], w[i]);
+            la[i] = double.IsNegativeInfinity(a[i]) ? 0 : Math.Exp(LogDensity(a[i], out sa[i], out _) - log[i]);
+            lb[i] = Math.Exp(LogDensity(b[i], out sb[i], out _) - log[i]);
+            if (la[i] == 0)
+                sa[i] = 0;
+            if (lb[i] == 0)
+                sb[i] = 0;
+        }
+
+        (value, atLower, slopeLower) = (TLanes.Load(ref log[0], 0), TLanes.Load(ref la[0], 0), TLanes.Load(ref sa[0], 0));
+        (atUpper, slopeUpper) = (TLanes.Load(ref lb[0], 0), TLanes.Load(ref sb[0], 0));
+    }
 }

@@ -14,5 +14,16 @@ internal struct LikelihoodPoint
         double.IsFinite(Value) && double.IsFinite(GradientU) && double.IsFinite(GradientV)
         && double.IsFinite(HessianUU) && double.IsFinite(HessianUV) && double.IsFinite(HessianVV);
 
+    /// <summary>Adds a multiple of another.</summary>
+    public void Add(double factor, in LikelihoodPoint other)
+    {
+        Value += factor * other.Value;
+        GradientU += factor * other.GradientU;
+        GradientV += factor * other.GradientV;
+        HessianUU += factor * other.HessianUU;
+        HessianUV += factor * other.HessianUV;
+        HessianVV += factor * other.HessianVV;
+    }
+
     public static LikelihoodPoint OutOfDomain => new() { Value = double.NegativeInfinity };
 }

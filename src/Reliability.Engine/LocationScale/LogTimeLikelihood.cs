@@ -9,10 +9,6 @@ namespace Reliability.Engine.LocationScale;
 /// </summary>
 internal abstract class LogTimeLikelihood(LogTimeSample sample)
 {
-    /// <summary>Rows summed before the sums join the total (which keeps rounding small at a million rows) and the
-    /// cancellation token is looked at.</summary>
-    protected const int Block = 1 << 12;
-
     public LogTimeSample Sample { get; } = sample;
 
     public abstract IStandardDistribution Distribution { get; }
@@ -23,6 +19,9 @@ internal abstract class LogTimeLikelihood(LogTimeSample sample)
     /// (Meeker and Escobar 1998, 2.4; Kalbfleisch and Prentice 2002, 3.2).
     /// </summary>
     public abstract LikelihoodPoint Evaluate(double u, double v, CancellationToken cancellationToken);
+
+    /// <summary>The likelihood of a few rows of a large sample: a place to begin from.</summary>
+    public abstract LogTimeLikelihood OfFew();
 
     /// <summary>The likelihood of a sample under a standard distribution.</summary>
     public static LogTimeLikelihood Create<T>(LifeSample sample)

@@ -1,12 +1,13 @@
+using Reliability.Engine.Kernels;
+
 namespace Reliability.Engine.LocationScale;
 
-/// <summary>The loops of <see cref="LogTimeLikelihood"/>, compiled once a distribution so that its functions are inlined.</summary>
+/// <summary>The sums of <see cref="LogTimeLikelihood"/>, compiled once a distribution so that its functions are inlined.</summary>
 internal sealed class LogTimeLikelihood<T>(LogTimeSample sample) : LogTimeLikelihood(sample)
     where T : struct, IStandardDistribution
 {
-    // An interval narrower than this (in z, weighted by the slope of the density) is the density at its midpoint times
-    // its width to within 1e-9; the difference of two tails would lose the Hessian's digits there.
-    private const double NarrowWidth = 1e-4;
+    [ThreadStatic]
+    private static LogTimeRows? t_block;
 
     public override IStandardDistribution Distribution => default(T);
 
@@ -14,140 +15,43 @@ internal sealed class LogTimeLikelihood<T>(LogTimeSample sample) : LogTimeLikeli
     {
         if (!(u > 0) || !double.IsFinite(v))
             return LikelihoodPoint.OutOfDomain;
-        var point = new LikelihoodPoint
-        {
-            Value = Sample.TotalFailed * Math.Log(u) - Sample.SumLogFailedHours,
-            GradientU = Sample.TotalFailed / u,
-            HessianUU = -Sample.TotalFailed / (u * u),
-        };
-        AddFailed(ref point, u, v, cancellationToken);
-        AddTails(ref point, Sample.SurvivedX, Sample.SurvivedCount, 1, u, v, cancellationToken);
-        AddBetween(ref point, u, v, cancellationToken);
-        AddTails(ref point, Sample.EntryX, Sample.EntryCount, -1, u, v, cancellationToken);
+        cancellationToken.ThrowIfCancellationRequested();
+        var point = Sample.IsHeld
+            ? Sums(Sample.Rows, u, v)
+            : Segments.Sum(
+                Sample.Lives.RowCount,
+                (ref LikelihoodPoint sum, int from, int end) =>
+                {
+                    var block = t_block ??= new LogTimeRows();
+                    block.Fill(Sample.Lives, Sample.Axis, from, end, 1);
+                    sum.Add(1, Sums(block, u, v));
+                },
+                (ref LikelihoodPoint total, in LikelihoodPoint sum) => total.Add(1, sum),
+                cancellationToken);
+
+        // The density of z, times dz/dt = u / t, is that of the hours.
+        point.Value += Sample.TotalFailed * (Math.Log(u) - Sample.Axis.LogReference);
+        point.GradientU += Sample.TotalFailed / u;
+        point.HessianUU -= Sample.TotalFailed / (u * u);
         return point;
     }
 
-    private void AddFailed(ref LikelihoodPoint point, double u, double v, CancellationToken cancellationToken)
+    public override LogTimeLikelihood OfFew() => new LogTimeLikelihood<T>(Sample.Few());
+
+    private static LikelihoodPoint Sums(LogTimeRows rows, double u, double v) =>
+        Width.Is512 ? Sums<Lanes512>(rows, u, v)
+        : Width.Is256 ? Sums<Lanes256>(rows, u, v)
+        : Sums<Lanes128>(rows, u, v);
+
+    private static LikelihoodPoint Sums<TLanes>(LogTimeRows rows, double u, double v)
+        where TLanes : struct, ILanes<TLanes>
     {
-        T distribution = default;
-        var x = Sample.FailedX;
-        var count = Sample.FailedCount;
-        for (var start = 0; start < x.Length; start += Block)
-        {
-            cancellationToken.ThrowIfCancellationRequested();
-            var end = Math.Min(start + Block, x.Length);
-            double value = 0, gu = 0, gv = 0, huu = 0, huv = 0, hvv = 0;
-            for (var i = start; i < end; i++)
-            {
-                var xi = x[i];
-                var log = distribution.LogDensity(u * xi + v, out var slope, out var curvature);
-                value += count[i] * log;
-                slope *= count[i];
-                curvature *= count[i];
-                gv += slope;
-                gu += slope * xi;
-                hvv += curvature;
-                huv += curvature * xi;
-                huu += curvature * xi * xi;
-            }
-
-            Add(ref point, 1, value, gu, gv, huu, huv, hvv);
-        }
-    }
-
-    private static void AddTails(
-        ref LikelihoodPoint point, double[] x, double[] count, double sign, double u, double v,
-        CancellationToken cancellationToken)
-    {
-        T distribution = default;
-        for (var start = 0; start < x.Length; start += Block)
-        {
-            cancellationToken.ThrowIfCancellationRequested();
-            var end = Math.Min(start + Block, x.Length);
-            double value = 0, gu = 0, gv = 0, huu = 0, huv = 0, hvv = 0;
-            for (var i = start; i < end; i++)
-            {
-                var xi = x[i];
-                var log = distribution.LogSurvival(u * xi + v, out var slope, out var curvature);
-                value += count[i] * log;
-                slope *= count[i];
-                curvature *= count[i];
-                gv += slope;
-                gu += slope * xi;
-                hvv += curvature;
-                huv += curvature * xi;
-                huu += curvature * xi * xi;
-            }
-
-            Add(ref point, sign, value, gu, gv, huu, huv, hvv);
-        }
-    }
-
-    private void AddBetween(ref LikelihoodPoint point, double u, double v, CancellationToken cancellationToken)
-    {
-        T distribution = default;
-        var sample = Sample;
-        double value = 0, gu = 0, gv = 0, huu = 0, huv = 0, hvv = 0;
-        for (var i = 0; i < sample.LowerX.Length; i++)
-        {
-            if (i % Block == 0)
-                cancellationToken.ThrowIfCancellationRequested();
-            var count = sample.BetweenCount[i];
-            var xb = sample.UpperX[i];
-            var width = u * sample.WidthX[i];
-            if (width < NarrowWidth)
-            {
-                var middle = sample.LowerX[i] + sample.WidthX[i] / 2;
-                var density = distribution.LogDensity(u * middle + v, out var slope, out var curvature);
-                if (width * (1 + Math.Abs(slope)) < NarrowWidth)
-                {
-                    value += count * (density + Math.Log(width));
-                    gv += count * slope;
-                    gu += count * (slope * middle + 1 / u);
-                    hvv += count * curvature;
-                    huv += count * curvature * middle;
-                    huu += count * (curvature * middle * middle - 1 / (u * u));
-                    continue;
-                }
-            }
-
-            var fromStart = double.IsNegativeInfinity(sample.LowerX[i]);
-            var xa = fromStart ? 0 : sample.LowerX[i];
-            var za = fromStart ? double.NegativeInfinity : u * xa + v;
-            var zb = u * xb + v;
-            var log = distribution.LogInterval(za, zb, width);
-            value += count * log;
-
-            // d/dz of log(F(b) - F(a)): the density at an end over the probability between the ends.
-            var atUpper = Math.Exp(distribution.LogDensity(zb, out var slopeUpper, out _) - log);
-            double atLower = 0, slopeLower = 0;
-            if (!fromStart)
-                atLower = Math.Exp(distribution.LogDensity(za, out slopeLower, out _) - log);
-            if (atUpper == 0)
-                slopeUpper = 0;
-            if (atLower == 0)
-                slopeLower = 0;
-            var hbb = atUpper * slopeUpper - atUpper * atUpper;
-            var haa = -atLower * slopeLower - atLower * atLower;
-            var hab = atUpper * atLower;
-            gv += count * (atUpper - atLower);
-            gu += count * (atUpper * xb - atLower * xa);
-            hvv += count * (hbb + haa + 2 * hab);
-            huv += count * (hbb * xb + haa * xa + hab * (xa + xb));
-            huu += count * (hbb * xb * xb + haa * xa * xa + 2 * hab * xa * xb);
-        }
-
-        Add(ref point, 1, value, gu, gv, huu, huv, hvv);
-    }
-
-    private static void Add(
-        ref LikelihoodPoint point, double sign, double value, double gu, double gv, double huu, double huv, double hvv)
-    {
-        point.Value += sign * value;
-        point.GradientU += sign * gu;
-        point.GradientV += sign * gv;
-        point.HessianUU += sign * huu;
-        point.HessianUV += sign * huv;
-        point.HessianVV += sign * hvv;
+        var point = RowKernels<T, TLanes>.Failed(rows.FailedX, rows.FailedCount, u, v);
+        point.Add(1, RowKernels<T, TLanes>.Survived(rows.SurvivedX, rows.SurvivedCount, u, v));
+        if (rows.LowerX.Length > 0)
+            point.Add(1, RowKernels<T, TLanes>.Between(rows, u, v));
+        if (rows.EntryX.Length > 0)
+            point.Add(-1, RowKernels<T, TLanes>.Survived(rows.EntryX, rows.EntryCount, u, v));
+        return point;
     }
 }

@@ -1,4 +1,5 @@
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.Kernels;
 
 namespace Reliability.Engine.LocationScale;
 
@@ -8,98 +9,70 @@ namespace Reliability.Engine.LocationScale;
 /// </summary>
 internal sealed class LogTimeSample
 {
+    /// <summary>Up to so many rows are held as a whole; beyond, they pass block by block and nothing of the sample's length is kept.</summary>
+    public const int MostHeldRows = 4096;
+
+    private LogTimeRows? _rows;
+
+    /// <param name="sample">The lives.</param>
     public LogTimeSample(LifeSample sample)
     {
-        Axis = new LogTimeAxis(sample.OldestHours);
-        var outcomes = sample.Outcomes;
-        var lower = sample.LowerHours;
-        var upper = sample.UpperHours;
-        var entry = sample.EntryHours;
-        var counts = sample.Counts;
-
-        int failed = 0, survived = 0, between = 0, late = 0;
-        for (var i = 0; i < outcomes.Length; i++)
-        {
-            switch (outcomes[i])
-            {
-                case LifeOutcome.Failed: failed++; break;
-                case LifeOutcome.Survived: survived++; break;
-                default: between++; break;
-            }
-
-            if (entry[i] > 0)
-                late++;
-        }
-
-        FailedX = new double[failed];
-        FailedCount = new double[failed];
-        SurvivedX = new double[survived];
-        SurvivedCount = new double[survived];
-        LowerX = new double[between];
-        UpperX = new double[between];
-        WidthX = new double[between];
-        BetweenCount = new double[between];
-        EntryX = new double[late];
-        EntryCount = new double[late];
-        failed = survived = between = late = 0;
-        for (var i = 0; i < outcomes.Length; i++)
-        {
-            switch (outcomes[i])
-            {
-                case LifeOutcome.Failed:
-                    FailedX[failed] = Axis.ToX(lower[i]);
-                    FailedCount[failed++] = counts[i];
-                    SumLogFailedHours += counts[i] * Math.Log(lower[i]);
-                    break;
-                case LifeOutcome.Survived:
-                    SurvivedX[survived] = Axis.ToX(lower[i]);
-                    SurvivedCount[survived++] = counts[i];
-                    break;
-                default:
-                    LowerX[between] = Axis.ToX(lower[i]);
-                    UpperX[between] = Axis.ToX(upper[i]);
-                    WidthX[between] = lower[i] > 0
-                        ? LogTimeAxis.LogRatio(upper[i], lower[i])
-                        : double.PositiveInfinity;
-                    BetweenCount[between++] = counts[i];
-                    break;
-            }
-
-            if (entry[i] > 0)
-            {
-                EntryX[late] = Axis.ToX(entry[i]);
-                EntryCount[late++] = counts[i];
-            }
-        }
-
-        TotalFailed = sample.FailedCount;
-        TotalBetween = sample.BetweenCount;
-        TotalSurvived = sample.SurvivedCount;
+        (Lives, Axis) = (sample, new(sample.OldestHours));
+        (TotalFailed, TotalSurvived, TotalBetween) = (sample.FailedCount, sample.SurvivedCount, sample.BetweenCount);
+        IsHeld = sample.RowCount <= MostHeldRows;
     }
+
+    private LogTimeSample(LogTimeSample whole, int stride)
+    {
+        (Lives, Axis, IsHeld) = (whole.Lives, whole.Axis, true);
+        _rows = new LogTimeRows();
+        _rows.Fill(Lives, Axis, stride / 2, Lives.RowCount, stride);
+        TotalFailed = Total(_rows.FailedCount);
+        TotalSurvived = Total(_rows.SurvivedCount);
+        TotalBetween = Total(_rows.BetweenCount);
+    }
+
+    public LifeSample Lives { get; }
 
     public LogTimeAxis Axis { get; }
 
-    public double[] FailedX { get; }
+    /// <summary>Whether all rows are held on the log time axis.</summary>
+    public bool IsHeld { get; }
 
-    public double[] FailedCount { get; }
+    /// <summary>All rows at once. Made when first asked for: of a large sample that takes memory as long as the sample.</summary>
+    public LogTimeRows Rows
+    {
+        get
+        {
+            if (_rows is { } made)
+                return made;
+            var rows = new LogTimeRows();
+            rows.Fill(Lives, Axis, 0, Lives.RowCount, 1);
+            return _rows = rows;
+        }
+    }
 
-    public double[] SurvivedX { get; }
+    public ReadOnlySpan<double> FailedX => Rows.FailedX;
 
-    public double[] SurvivedCount { get; }
+    public ReadOnlySpan<double> FailedCount => Rows.FailedCount;
+
+    public ReadOnlySpan<double> SurvivedX => Rows.SurvivedX;
+
+    public ReadOnlySpan<double> SurvivedCount => Rows.SurvivedCount;
 
     /// <summary>Lower interval ends; negative infinity for an interval from 0 h.</summary>
-    public double[] LowerX { get; }
+    public ReadOnlySpan<double> LowerX => Rows.LowerX;
 
-    public double[] UpperX { get; }
+    public ReadOnlySpan<double> UpperX => Rows.UpperX;
 
     /// <summary>UpperX - LowerX, computed from the hours so that narrow intervals keep their digits.</summary>
-    public double[] WidthX { get; }
+    public ReadOnlySpan<double> WidthX => Rows.WidthX;
 
-    public double[] BetweenCount { get; }
+    public ReadOnlySpan<double> BetweenCount => Rows.BetweenCount;
 
-    public double[] EntryX { get; }
+    public ReadOnlySpan<double> EntryX => Rows.EntryX;
 
-    public double[] EntryCount { get; }
+    public ReadOnlySpan<double> EntryCount => Rows.EntryCount;
 
     public double TotalFailed { get; }
 
@@ -107,6 +80,14 @@ internal sealed class LogTimeSample
 
     public double TotalSurvived { get; }
 
-    /// <summary>Sum of log hours over exact failures: turns the density of log t into that of t.</summary>
-    public double SumLogFailedHours { get; }
+    /// <summary>Rows evenly spread over this sample, at most as many as may be held, on the same axis.</summary>
+    public LogTimeSample Few() => new(this, (Lives.RowCount + MostHeldRows - 1) / MostHeldRows);
+
+    private static double Total(ReadOnlySpan<double> counts)
+    {
+        double sum = 0;
+        foreach (var count in counts)
+            sum += count;
+        return sum;
+    }
 }

@@ -19,19 +19,25 @@ internal static class Maximiser
     /// <summary>Maximises over both parameters.</summary>
     public static Estimable<Maximum> Maximise(LogTimeLikelihood likelihood, CancellationToken cancellationToken)
     {
+        if (!likelihood.Sample.IsHeld && Maximise(likelihood.OfFew(), cancellationToken).TryGet(out var near, out _)
+            && MaximiseFrom(likelihood, near.U, near.V, cancellationToken) is var found && found.TryGet(out _, out _))
+        {
+            return found;
+        }
+
         var (u, v) = Start(likelihood);
-        if (likelihood.Sample.EntryX.Length == 0)
+        if (!likelihood.Sample.Lives.HasLateEntry)
             return MaximiseFrom(likelihood, u, v, cancellationToken);
 
         // With late entry the likelihood is not concave: look from several starts and keep the highest.
         Estimable<Maximum>? best = null;
         foreach (var factor in (ReadOnlySpan<double>)[1, 3, 1.0 / 3, 10])
         {
-            var found = MaximiseFrom(likelihood, u * factor, v, cancellationToken);
+            var next = MaximiseFrom(likelihood, u * factor, v, cancellationToken);
             if (best is null || !best.TryGet(out var bestMaximum, out _)
-                || (found.TryGet(out var maximum, out _) && maximum.Value > bestMaximum.Value))
+                || (next.TryGet(out var maximum, out _) && maximum.Value > bestMaximum.Value))
             {
-                best = found;
+                best = next;
             }
         }
 
@@ -202,6 +208,8 @@ internal static class Maximiser
     /// <summary>One over the spread of log age, and the mean log age of failures (intervals at their middle).</summary>
     private static (double PerSpread, double MeanOfFailures) Moments(LogTimeSample sample)
     {
+        if (!sample.IsHeld)
+            return Moments(sample.Few());
         double weight = 0, sum = 0, failures = 0, failureSum = 0;
         void Add(double x, double count, bool failed)
         {

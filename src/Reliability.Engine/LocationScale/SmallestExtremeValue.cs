@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+using Reliability.Engine.Kernels;
 using Reliability.Engine.SpecialFunctions;
 
 namespace Reliability.Engine.LocationScale;
@@ -8,6 +10,9 @@ internal readonly struct SmallestExtremeValue : IStandardDistribution
 {
     // Below this argument exp() loses digits to denormals; the value no longer matters to any sum.
     private const double Floor = -700;
+
+    // Above this exp() is no number; a likelihood there is far below any that matters.
+    private const double Ceiling = 700;
 
     public double LogDensity(double z, out double slope, out double curvature)
     {
@@ -64,6 +69,47 @@ internal readonly struct SmallestExtremeValue : IStandardDistribution
             return Math.Log(sigma) + IncompleteGamma.LogUpperTimesExp(sigma, hazard);
         var logBeyond = IncompleteGamma.LogUpperTimesExp(1 + sigma, hazard);
         return logBeyond + NearZero.Log1mExp(Math.Min(sigma * z - logBeyond, 0));
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public void LogDensity<TLanes>(TLanes z, out TLanes value, out TLanes slope, out TLanes curvature)
+        where TLanes : struct, ILanes<TLanes>
+    {
+        var hazard = TLanes.Exp(z);
+        value = z - hazard;
+        slope = TLanes.All(1) - hazard;
+        curvature = -hazard;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public void LogSurvival<TLanes>(TLanes z, out TLanes value, out TLanes slope, out TLanes curvature)
+        where TLanes : struct, ILanes<TLanes>
+    {
+        value = -TLanes.Exp(z);
+        slope = value;
+        curvature = value;
+    }
+
+    /// <remarks>With a, b the hazards at the ends: F(b) - F(a) = exp(-a) (1 - exp(-(b - a))), and b - a = b (1 - exp(-width)).</remarks>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public void LogInterval<TLanes>(
+        TLanes lower, TLanes upper, TLanes width, out TLanes value, out TLanes atLower, out TLanes slopeLower, out TLanes atUpper,
+        out TLanes slopeUpper)
+        where TLanes : struct, ILanes<TLanes>
+    {
+        var one = TLanes.All(1);
+        var hazardUpper = TLanes.Exp(TLanes.Min(upper, TLanes.All(Ceiling)));
+        var ratio = TLanes.Exp(-width);
+        var hazardLower = hazardUpper * ratio;
+        var gap = hazardUpper * LaneFunctions.OneMinusExp(width, ratio);
+        var beyond = TLanes.Exp(-gap);
+        var within = LaneFunctions.OneMinusExp(gap, beyond);
+        value = TLanes.Log(within) - hazardLower;
+        var perProbability = one / within;
+        atLower = hazardLower * perProbability;
+        slopeLower = one - hazardLower;
+        atUpper = hazardUpper * beyond * perProbability;
+        slopeUpper = one - hazardUpper;
     }
 
     private static double Exp(double z) => z < Floor ? 0 : Math.Exp(z);
