@@ -1,5 +1,6 @@
 using Reliability.Engine.Abstractions;
 using Reliability.Engine.Catalog;
+using Reliability.Engine.Families;
 using Reliability.Engine.Fitting;
 using Reliability.Engine.LocationScale;
 using Reliability.Engine.Plotting;
@@ -16,7 +17,35 @@ public static class BuiltInLifeModels
     public static ILifeModelCatalog CreateCatalog(params IReadOnlyList<ILifeModel> additional)
     {
         ArgumentNullException.ThrowIfNull(additional);
-        return new LifeModelCatalog([Weibull(), Exponential(), Lognormal(), Loglogistic(), .. additional]);
+        return new LifeModelCatalog(
+        [
+            Weibull(),
+            Exponential(),
+            Lognormal(),
+            Loglogistic(),
+            FromFamily(new GammaFamily(), "Lawless 2003, 1.3 and ch. 4", EngineVersion.Text),
+            FromFamily(new NormalFamily(), "Meeker and Escobar 1998, 4.5 and ch. 8", EngineVersion.Text),
+            FromFamily(
+                new GeneralizedGammaFamily(), "Stacy 1962; Prentice 1974; Lawless 2003, 1.3 and ch. 5", EngineVersion.Text),
+            .. additional,
+        ]);
+    }
+
+    /// <summary>
+    /// Makes a life model of a distribution: maximum likelihood over failures, survivors and intervals with late entry and
+    /// counts, likelihood-ratio and normal-approximation bounds, any parameter held on request.
+    /// </summary>
+    /// <param name="family">The distribution, with one to five parameters.</param>
+    /// <param name="source">Where it is published.</param>
+    /// <param name="version">Version of who provides it.</param>
+    /// <returns>The model, which keeps no state.</returns>
+    /// <exception cref="ArgumentException">The family has no parameter, or more than five.</exception>
+    public static ILifeModel FromFamily(ILifeFamily family, string source, string version)
+    {
+        ArgumentNullException.ThrowIfNull(family);
+        if (family.Parameters.Count is < 1 or > 5)
+            throw new ArgumentException($"A family must have one to five parameters; {family.Id} has {family.Parameters.Count}.", nameof(family));
+        return new FamilyModel(family, source, version);
     }
 
     private static LocationScaleModel<SmallestExtremeValue> Weibull()

@@ -22,6 +22,16 @@ public interface ILifeFamily
     /// <summary>Axes on which the distribution is drawn.</summary>
     IPlotScale Plot { get; }
 
+    /// <summary>Whether the distribution gives lives below 0 h a probability, as the normal does. Its percentile lives and
+    /// its mean are then bounded on their own scale instead of the log scale, and R(0) may be below 1.</summary>
+    bool HasNegativeLives => false;
+
+    /// <summary>Parameters from which to start a maximisation, on their natural scale and inside their domains. An empty
+    /// list leaves it to the engine, which then tries a grid of ages typical of the sample and of pure numbers around 1.</summary>
+    /// <param name="sample">The lives, at least one of them failed.</param>
+    /// <returns>One array a start, in the order of <see cref="Parameters"/>.</returns>
+    IReadOnlyList<double[]> Starts(LifeSample sample) => [];
+
     /// <summary>Natural logarithm of the density per hour.</summary>
     /// <param name="parameters">Parameters on their natural scale.</param>
     /// <param name="hours">Ages in hours, above 0.</param>
@@ -30,7 +40,7 @@ public interface ILifeFamily
 
     /// <summary>Natural logarithm of the reliability (survival function) R = 1 - F.</summary>
     /// <param name="parameters">Parameters on their natural scale.</param>
-    /// <param name="hours">Ages in hours, 0 or more; log R(0) is 0.</param>
+    /// <param name="hours">Ages in hours, 0 or more; log R(0) is 0 unless there are negative lives.</param>
     /// <param name="result">Receives log R(t).</param>
     void LogSurvival(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result);
 
@@ -42,6 +52,7 @@ public interface ILifeFamily
 
     /// <summary>Mean life in hours.</summary>
     /// <param name="parameters">Parameters on their natural scale.</param>
-    /// <returns>Hours; null when the mean does not exist or is not known in closed form.</returns>
+    /// <returns>Hours; positive infinity when the mean does not exist; null when it is not known in closed form, and the
+    /// engine integrates R instead.</returns>
     double? Mean(ReadOnlySpan<double> parameters);
 }

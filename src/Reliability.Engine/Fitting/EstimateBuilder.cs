@@ -4,7 +4,7 @@ using Reliability.Engine.Quantities;
 namespace Reliability.Engine.Fitting;
 
 /// <summary>Turns transformed numbers into an estimate in which nothing is NaN or infinite and every gap has a reason.</summary>
-internal sealed class EstimateBuilder(LifeQuantity quantity, BoundSide side)
+internal sealed class EstimateBuilder(QuantityScale scale, BoundSide side)
 {
     private readonly List<EngineWarning> _notes = [];
     private double? _value;
@@ -13,9 +13,14 @@ internal sealed class EstimateBuilder(LifeQuantity quantity, BoundSide side)
     private double? _upper;
     private BoundSide _side = side;
 
+    public EstimateBuilder(LifeQuantity quantity, BoundSide side)
+        : this(quantity.Scale, side)
+    {
+    }
+
     public void Value(double transformed, double standardError)
     {
-        _value = Representable(quantity.Natural(transformed));
+        _value = Representable(scale.Natural(transformed));
         if (_value is null)
         {
             _notes.Add(new EngineWarning(
@@ -23,15 +28,15 @@ internal sealed class EstimateBuilder(LifeQuantity quantity, BoundSide side)
             return;
         }
 
-        var natural = standardError * quantity.NaturalSlope(transformed);
+        var natural = standardError * scale.NaturalSlope(transformed);
         _standardError = double.IsFinite(natural) ? natural : null;
     }
 
     public void Bounds((double? Lower, double? Upper) transformed)
     {
-        var (low, high) = quantity.IsReversed ? (transformed.Upper, transformed.Lower) : transformed;
-        _lower = low is { } l ? Representable(quantity.Natural(l)) : null;
-        _upper = high is { } h ? Representable(quantity.Natural(h)) : null;
+        var (low, high) = scale.IsReversed() ? (transformed.Upper, transformed.Lower) : transformed;
+        _lower = low is { } l ? Representable(scale.Natural(l)) : null;
+        _upper = high is { } h ? Representable(scale.Natural(h)) : null;
 
         // A failed fraction is bounded from above where a life is bounded from below.
         if (_side == BoundSide.Lower && _lower is null && _upper is not null)
@@ -60,5 +65,5 @@ internal sealed class EstimateBuilder(LifeQuantity quantity, BoundSide side)
     };
 
     private double? Representable(double value) =>
-        double.IsFinite(value) && (value != 0 || quantity.Scale != QuantityScale.Log) ? value : null;
+        double.IsFinite(value) && (value != 0 || scale != QuantityScale.Log) ? value : null;
 }

@@ -48,7 +48,6 @@ internal sealed class LogLocationScaleFamily(
     public double? Mean(ReadOnlySpan<double> parameters)
     {
         var (location, sigma) = Parameterisation.ToLocationScale(parameters);
-        var mean = Math.Exp(location + distribution.LogMean(sigma));
-        return double.IsFinite(mean) ? mean : null;
+        return Math.Exp(location + distribution.LogMean(sigma));
     }
 }

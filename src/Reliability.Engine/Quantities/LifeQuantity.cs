@@ -29,22 +29,5 @@ internal sealed class LifeQuantity
     public double Transformed(LogTimeLife life) => _transformed(life);
 
     /// <summary>Back from the scale of its bounds.</summary>
-    public double Natural(double transformed) => Scale switch
-    {
-        QuantityScale.Identity => transformed,
-        QuantityScale.Log => Math.Exp(transformed),
-        QuantityScale.Survival => Math.Exp(-Math.Exp(transformed)),
-        _ => -SpecialFunctions.NearZero.Expm1(-Math.Exp(transformed)),
-    };
-
-    /// <summary>Absolute derivative of <see cref="Natural"/>, which carries a standard error back.</summary>
-    public double NaturalSlope(double transformed) => Scale switch
-    {
-        QuantityScale.Identity => 1,
-        QuantityScale.Log => Math.Exp(transformed),
-        _ => Math.Exp(transformed - Math.Exp(transformed)),
-    };
-
-    /// <summary>Whether the natural number falls as the transformed one rises.</summary>
-    public bool IsReversed => Scale == QuantityScale.Survival;
+    public double Natural(double transformed) => Scale.Natural(transformed);
 }

@@ -14,4 +14,7 @@ internal enum QuantityScale
 
     /// <summary>log(-log(1 - F)) of a failed fraction.</summary>
     Failure,
+
+    /// <summary>log(p / (1 - p)) of a share.</summary>
+    Logit,
 }

@@ -1,0 +1,97 @@
+namespace Reliability.Engine.Families;
+
+/// <summary>
+/// Derivatives of a function by central differences with Richardson's extrapolation. Steps are meant to be in units in
+/// which the function bends by about 1 (standard errors, for a log-likelihood): then rounding and truncation both stay small.
+/// </summary>
+internal static class Differences
+{
+    /// <summary>The gradient, from three step lengths.</summary>
+    public static double[] Gradient(Func<double[], double> f, ReadOnlySpan<double> at, double step)
+    {
+        var gradient = new double[at.Length];
+        var point = at.ToArray();
+        for (var i = 0; i < gradient.Length; i++)
+        {
+            double Central(double h)
+            {
+                point[i] += h;
+                var above = f(point);
+                point[i] -= 2 * h;
+                var below = f(point);
+                point[i] += h;
+                return (above - below) / (2 * h);
+            }
+
+            gradient[i] = Extrapolated(Central(step), Central(step / 2), Central(step / 4));
+            point[i] = at[i];
+        }
+
+        return gradient;
+    }
+
+    /// <summary>Gradient and Hessian from one step length; not finite where the function is not.</summary>
+    public static (double[] Gradient, double[,] Hessian) Quick(
+        Func<double[], double> f, ReadOnlySpan<double> at, double centre, double step)
+    {
+        var n = at.Length;
+        var gradient = new double[n];
+        var hessian = new double[n, n];
+        var (above, below) = (new double[n], new double[n]);
+        var point = at.ToArray();
+        for (var i = 0; i < n; i++)
+        {
+            point[i] = at[i] + step;
+            above[i] = f(point);
+            point[i] = at[i] - step;
+            below[i] = f(point);
+            point[i] = at[i];
+            gradient[i] = (above[i] - below[i]) / (2 * step);
+            hessian[i, i] = (above[i] - 2 * centre + below[i]) / (step * step);
+        }
+
+        for (var i = 0; i < n; i++)
+        {
+            for (var j = i + 1; j < n; j++)
+            {
+                point[i] = at[i] + step;
+                point[j] = at[j] + step;
+                var both = f(point);
+                point[i] = at[i] - step;
+                point[j] = at[j] - step;
+                var neither = f(point);
+                point[i] = at[i];
+                point[j] = at[j];
+                hessian[i, j] = hessian[j, i] =
+                    (both + neither - above[i] - below[i] - above[j] - below[j] + 2 * centre) / (2 * step * step);
+            }
+        }
+
+        return (gradient, hessian);
+    }
+
+    /// <summary>The Hessian, from three step lengths.</summary>
+    public static double[,] Hessian(Func<double[], double> f, ReadOnlySpan<double> at, double centre, double step)
+    {
+        var coarse = Quick(f, at, centre, step).Hessian;
+        var middle = Quick(f, at, centre, step / 2).Hessian;
+        var fine = Quick(f, at, centre, step / 4).Hessian;
+        var n = at.Length;
+        var hessian = new double[n, n];
+        for (var i = 0; i < n; i++)
+        {
+            for (var j = 0; j < n; j++)
+                hessian[i, j] = Extrapolated(coarse[i, j], middle[i, j], fine[i, j]);
+        }
+
+        return hessian;
+    }
+
+    /// <summary>Two extrapolations of something whose error falls with the square of the step, at steps h, h/2, h/4.</summary>
+    private static double Extrapolated(double coarse, double middle, double fine)
+    {
+        var first = (4 * middle - coarse) / 3;
+        var second = (4 * fine - middle) / 3;
+        return (16 * second - first) / 15;
+    }
+}

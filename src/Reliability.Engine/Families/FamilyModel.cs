@@ -1,0 +1,75 @@
+using System.Collections.Frozen;
+using Reliability.Engine.Abstractions;
+using Reliability.Engine.Fitting;
+
+namespace Reliability.Engine.Families;
+
+/// <summary>Maximum likelihood for any family, from its log density, log reliability and quantile alone.</summary>
+internal sealed class FamilyModel : ILifeModel
+{
+    private readonly ILifeFamily _family;
+
+    /// <param name="family">The distribution, with one to five parameters.</param>
+    /// <param name="source">Where it is published.</param>
+    /// <param name="version">Version of the engine or plug-in that provides it.</param>
+    public FamilyModel(ILifeFamily family, string source, string version)
+    {
+        _family = family;
+        var methods = FrozenSet.Create(BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation);
+        var fixable = family.Parameters.Count > 1
+            ? family.Parameters.Select(p => p.Name).ToFrozenSet(StringComparer.Ordinal)
+            : FrozenSet<string>.Empty;
+        Description = new LifeModelDescription(
+            family.Id,
+            family.DisplayName,
+            family.Parameters,
+            new LifeModelCapabilities
+            {
+                SupportsIntervals = true,
+                SupportsLateEntry = true,
+                ScaleEquivariant = family.ScaleEquivariant,
+                FixableParameters = fixable,
+                BoundsMethods = methods,
+                BoundsMethodsWithFixedParameters = fixable.Count > 0 ? methods : FrozenSet<BoundsMethod>.Empty,
+            },
+            family.Plot,
+            version,
+            source);
+    }
+
+    public LifeModelDescription Description { get; }
+
+    public ILifeFamily Family => _family;
+
+    public Estimable<IFittedLife> Fit(
+        LifeSample sample, FitOptions options, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(sample);
+        ArgumentNullException.ThrowIfNull(options);
+        FitRequest.Check(Description, options);
+        if (options.FixedParameters.Count == _family.Parameters.Count)
+        {
+            throw new UnsupportedRequestException(
+                "fixed_parameters", $"At least one parameter of {Description.DisplayName} must be left to estimate.");
+        }
+
+        if (sample.RowCount == 0)
+            return new NotEstimable(NotEstimableReasons.NoObservations, "There are no lives.");
+        if (sample.FailureCount == 0)
+        {
+            return new NotEstimable(
+                NotEstimableReasons.NoFailures, $"No life has failed, and {Description.DisplayName} needs a failure.");
+        }
+
+        cancellationToken.ThrowIfCancellationRequested();
+        var surface = new Surface(
+            new FamilyLikelihood(_family, sample), new FreeParameters(_family.Parameters, options.FixedParameters));
+        if (!FamilyMaximiser.Maximise(surface, cancellationToken).TryGet(out var maximum, out var reason))
+            return reason;
+        var warnings = FitWarnings.Of(sample);
+        foreach (var (name, value) in options.FixedParameters)
+            warnings.Add(FitWarnings.AssumedParameter(name, value));
+        return Estimable<IFittedLife>.Of(
+            new FittedFamilyLife(Description, surface, maximum, options, warnings, cancellationToken));
+    }
+}

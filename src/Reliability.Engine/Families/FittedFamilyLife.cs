@@ -1,0 +1,119 @@
+using Reliability.Engine.Abstractions;
+using Reliability.Engine.Fitting;
+using Reliability.Engine.SpecialFunctions;
+
+namespace Reliability.Engine.Families;
+
+/// <summary>A fitted member of any family.</summary>
+internal sealed class FittedFamilyLife : FittedLife
+{
+    private const double Step = 0.05;
+    private readonly FamilyQuantities _quantities;
+    private readonly FreeParameters _parameters;
+    private readonly FamilyMaximum _maximum;
+    private readonly FamilyRegion? _region;
+    private readonly double _normal;
+
+    /// <param name="model">Description of the model.</param>
+    /// <param name="surface">The likelihood.</param>
+    /// <param name="maximum">Its maximum.</param>
+    /// <param name="options">The options of the fit.</param>
+    /// <param name="warnings">What holds for the whole fit.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    public FittedFamilyLife(
+        LifeModelDescription model, Surface surface, FamilyMaximum maximum, FitOptions options,
+        IReadOnlyList<EngineWarning> warnings, CancellationToken cancellationToken)
+        : base(model, surface.Likelihood.Sample)
+    {
+        _quantities = new FamilyQuantities(surface.Likelihood.Family);
+        _parameters = surface.Parameters;
+        _maximum = maximum;
+        BoundsMethod = options.BoundsMethod;
+        ConfidenceLevel = options.ConfidenceLevel;
+        Warnings = warnings;
+        _normal = ReferenceDistributions.TwoSidedNormal(ConfidenceLevel);
+        if (BoundsMethod == BoundsMethod.LikelihoodRatio)
+            _region = new FamilyRegion(surface, maximum, ReferenceDistributions.ChiSquareQuantile(1, ConfidenceLevel) / 2);
+        Parameters = EstimateParameters(options, cancellationToken);
+        Covariance = CovarianceOf();
+    }
+
+    public override BoundsMethod BoundsMethod { get; }
+
+    public override double ConfidenceLevel { get; }
+
+    public override IReadOnlyList<ParameterEstimate> Parameters { get; }
+
+    public override IReadOnlyList<double> Covariance { get; }
+
+    public override double? LogLikelihood => _maximum.Value;
+
+    public override IReadOnlyList<EngineWarning> Warnings { get; }
+
+    protected override BoundedEstimate AskMean(CancellationToken cancellationToken) =>
+        Estimate(_quantities.Mean(), cancellationToken);
+
+    protected override BoundedEstimate AskPercentile(double fraction, CancellationToken cancellationToken) =>
+        Estimate(_quantities.Percentile(fraction), cancellationToken);
+
+    protected override BoundedEstimate AskReliability(double hours, CancellationToken cancellationToken) =>
+        Estimate(_quantities.Reliability(hours), cancellationToken);
+
+    protected override BoundedEstimate AskFailedFraction(double hours, CancellationToken cancellationToken) =>
+        Estimate(_quantities.FailedFraction(hours), cancellationToken);
+
+    protected override BoundedEstimate AskConditionalReliability(double age, double horizon, CancellationToken cancellationToken) =>
+        Estimate(_quantities.ConditionalReliability(age, horizon), cancellationToken);
+
+    protected override BoundedEstimate AskRemainingLife(double age, double fraction, CancellationToken cancellationToken) =>
+        Estimate(_quantities.RemainingLife(age, fraction), cancellationToken);
+
+    protected override BoundedEstimate AskMeanRemainingLife(double age, CancellationToken cancellationToken) =>
+        Estimate(_quantities.MeanRemainingLife(age), cancellationToken);
+
+    private BoundedEstimate Estimate(FamilyQuantity quantity, CancellationToken cancellationToken)
+    {
+        cancellationToken.ThrowIfCancellationRequested();
+        double At(double[] a) => quantity.Transformed(_parameters.Natural(_maximum.PointAt(a)));
+
+        var builder = new EstimateBuilder(quantity.Scale, BoundSide.Both);
+        var centre = At(new double[_parameters.Count]);
+        var error = Math.Sqrt(Differences.Gradient(At, new double[_parameters.Count], Step).Sum(g => g * g));
+        builder.Value(centre, error);
+        builder.Bounds(Bounds(quantity, centre, error, cancellationToken));
+        return builder.Build();
+    }
+
+    private (double? Lower, double? Upper) Bounds(
+        FamilyQuantity quantity, double centre, double error, CancellationToken cancellationToken)
+    {
+        if (!double.IsFinite(centre))
+            return (null, null);
+        if (_region is not null)
+            return (_region.Extreme(quantity, -1, cancellationToken), _region.Extreme(quantity, 1, cancellationToken));
+        return double.IsFinite(error) ? (centre - _normal * error, centre + _normal * error) : (null, null);
+    }
+
+    private ParameterEstimate[] EstimateParameters(FitOptions options, CancellationToken cancellationToken) =>
+    [
+        .. Model.Parameters.Select((p, i) => options.FixedParameters.TryGetValue(p.Name, out var value)
+            ? new ParameterEstimate(p.Name, new BoundedEstimate { Value = value }, true)
+            : new ParameterEstimate(p.Name, Estimate(_quantities.Parameter(i), cancellationToken), false)),
+    ];
+
+    private double[] CovarianceOf()
+    {
+        var size = Model.Parameters.Count;
+        var covariance = new double[size * size];
+        for (var i = 0; i < _parameters.Count; i++)
+        {
+            for (var j = 0; j < _parameters.Count; j++)
+            {
+                covariance[_parameters.IndexOf(i) * size + _parameters.IndexOf(j)] = _maximum.Covariance(i, j)
+                    * _parameters.Slope(i, _maximum.Point[i]) * _parameters.Slope(j, _maximum.Point[j]);
+            }
+        }
+
+        return Array.TrueForAll(covariance, double.IsFinite) ? covariance : [];
+    }
+}

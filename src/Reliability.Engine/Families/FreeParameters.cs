@@ -1,0 +1,75 @@
+using Reliability.Engine.Abstractions;
+
+namespace Reliability.Engine.Families;
+
+/// <summary>
+/// The parameters of a family that are estimated, on the scales where they are unbounded, beside those held at a value.
+/// </summary>
+internal sealed class FreeParameters
+{
+    private readonly IReadOnlyList<ParameterDescription> _all;
+    private readonly double[] _held;
+    private readonly int[] _free;
+
+    /// <param name="all">All parameters of the family, in order.</param>
+    /// <param name="held">Those held, by name.</param>
+    public FreeParameters(IReadOnlyList<ParameterDescription> all, IReadOnlyDictionary<string, double> held)
+    {
+        _all = all;
+        _held = [.. all.Select(p => held.TryGetValue(p.Name, out var value) ? value : double.NaN)];
+        _free = [.. Enumerable.Range(0, all.Count).Where(i => double.IsNaN(_held[i]))];
+    }
+
+    /// <summary>How many are estimated.</summary>
+    public int Count => _free.Length;
+
+    /// <summary>Index of an estimated parameter among all.</summary>
+    public int IndexOf(int free) => _free[free];
+
+    /// <summary>Description of an estimated parameter.</summary>
+    public ParameterDescription Describe(int free) => _all[_free[free]];
+
+    /// <summary>All parameters on their natural scale.</summary>
+    public double[] Natural(ReadOnlySpan<double> point)
+    {
+        var natural = (double[])_held.Clone();
+        for (var i = 0; i < _free.Length; i++)
+            natural[_free[i]] = Back(_all[_free[i]], point[i]);
+        return natural;
+    }
+
+    /// <summary>The estimated ones on their unbounded scale.</summary>
+    public double[] Point(ReadOnlySpan<double> natural)
+    {
+        var point = new double[_free.Length];
+        for (var i = 0; i < point.Length; i++)
+            point[i] = Forth(_all[_free[i]], natural[_free[i]]);
+        return point;
+    }
+
+    /// <summary>Derivative of the natural number by the unbounded one.</summary>
+    public double Slope(int free, double at)
+    {
+        var p = Describe(free);
+        return p.Transform switch
+        {
+            ParameterTransform.Log => Math.Exp(at),
+            ParameterTransform.Logit => (p.Upper - p.Lower) * Math.Exp(-Math.Abs(at)) / Math.Pow(1 + Math.Exp(-Math.Abs(at)), 2),
+            _ => 1,
+        };
+    }
+
+    private static double Back(ParameterDescription p, double at) => p.Transform switch
+    {
+        ParameterTransform.Log => p.Lower + Math.Exp(at),
+        ParameterTransform.Logit => p.Lower + (p.Upper - p.Lower) / (1 + Math.Exp(-at)),
+        _ => at,
+    };
+
+    private static double Forth(ParameterDescription p, double natural) => p.Transform switch
+    {
+        ParameterTransform.Log => Math.Log(natural - p.Lower),
+        ParameterTransform.Logit => Math.Log((natural - p.Lower) / (p.Upper - natural)),
+        _ => natural,
+    };
+}
