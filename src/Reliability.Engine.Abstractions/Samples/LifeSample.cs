@@ -38,6 +38,10 @@ public sealed class LifeSample
 
             if (entries[i] > 0)
                 HasLateEntry = true;
+            if (counts[i] != 1)
+                HasCounts = true;
+            if (outcomes[i] != LifeOutcome.Survived)
+                EarliestFailureHours = Math.Min(EarliestFailureHours, upper[i]);
             OldestHours = Math.Max(OldestHours, upper[i]);
         }
     }
@@ -93,6 +97,12 @@ public sealed class LifeSample
 
     /// <summary>Greatest age in hours in the sample, interval ends included; 0 for an empty sample.</summary>
     public double OldestHours { get; }
+
+    /// <summary>Smallest age in hours by which a life had failed; positive infinity when none has.</summary>
+    public double EarliestFailureHours { get; } = double.PositiveInfinity;
+
+    /// <summary>Whether some row stands for other than one life.</summary>
+    public bool HasCounts { get; }
 
     /// <summary>Whether some life failed between two ages.</summary>
     public bool HasIntervals => BetweenCount > 0;

@@ -15,7 +15,7 @@ internal static class Estimability
     {
         if (OfAnything(sample) is { } reason)
             return reason;
-        double greatestFloor = 0, leastCeiling = double.PositiveInfinity;
+        double greatestFloor = 0, leastCeiling = sample.EarliestFailureHours;
         var anchored = sample.FailedCount > 0;
         for (var i = 0; i < sample.RowCount; i++)
         {
@@ -26,8 +26,9 @@ internal static class Estimability
                 anchored |= outcome == LifeOutcome.Between;
             }
 
-            if (outcome != LifeOutcome.Survived)
-                leastCeiling = Math.Min(leastCeiling, sample.UpperHours[i]);
+            // Of most samples a few rows already tell.
+            if (anchored && greatestFloor > leastCeiling)
+                return null;
         }
 
         // Where the two only touch and no exact failure lies there, the ridge has a finite height; with late entry a

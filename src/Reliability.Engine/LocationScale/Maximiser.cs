@@ -1,4 +1,5 @@
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.Kernels;
 
 namespace Reliability.Engine.LocationScale;
 
@@ -19,6 +20,13 @@ internal static class Maximiser
     /// <summary>Maximises over both parameters.</summary>
     public static Estimable<Maximum> Maximise(LogTimeLikelihood likelihood, CancellationToken cancellationToken)
     {
+        var lives = likelihood.Sample.Lives;
+        if (likelihood.Distribution is SmallestExtremeValue && !lives.HasIntervals && !lives.HasLateEntry
+            && RightCensoredWeibull.Maximise(lives, cancellationToken) is { } maximum)
+        {
+            return maximum;
+        }
+
         if (!likelihood.Sample.IsHeld && Maximise(likelihood.OfFew(), cancellationToken).TryGet(out var near, out _)
             && MaximiseFrom(likelihood, near.U, near.V, cancellationToken) is var found && found.TryGet(out _, out _))
         {
@@ -26,7 +34,7 @@ internal static class Maximiser
         }
 
         var (u, v) = Start(likelihood);
-        if (!likelihood.Sample.Lives.HasLateEntry)
+        if (!lives.HasLateEntry)
             return MaximiseFrom(likelihood, u, v, cancellationToken);
 
         // With late entry the likelihood is not concave: look from several starts and keep the highest.
@@ -35,7 +43,7 @@ internal static class Maximiser
         {
             var next = MaximiseFrom(likelihood, u * factor, v, cancellationToken);
             if (best is null || !best.TryGet(out var bestMaximum, out _)
-                || (next.TryGet(out var maximum, out _) && maximum.Value > bestMaximum.Value))
+                || (next.TryGet(out var higher, out _) && higher.Value > bestMaximum.Value))
             {
                 best = next;
             }

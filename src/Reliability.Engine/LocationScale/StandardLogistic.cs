@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+using Reliability.Engine.Kernels;
 using Reliability.Engine.SpecialFunctions;
 
 namespace Reliability.Engine.LocationScale;
@@ -80,6 +82,62 @@ internal readonly struct StandardLogistic : IStandardDistribution
         var whole = LogMean(sigma);
         var before = sigma * logFailed + (1 - sigma) * logSurvival + Math.Log(Series(1 + sigma, Math.Exp(logFailed)));
         return whole + NearZero.Log1mExp(Math.Min(before - whole, 0)) - logSurvival;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public void LogDensity<TLanes>(TLanes z, out TLanes value, out TLanes slope, out TLanes curvature)
+        where TLanes : struct, ILanes<TLanes>
+    {
+        TLanes zero = TLanes.All(0), one = TLanes.All(1);
+        var size = TLanes.Abs(z);
+        var tail = TLanes.Exp(-size);
+        var sum = one + tail;
+        var larger = one / sum;
+        var smaller = tail * larger;
+        var difference = larger - smaller;
+        value = -size - TLanes.All(2) * TLanes.Log(sum);
+        slope = TLanes.WhereLess(z, zero, difference, -difference);
+        curvature = TLanes.All(-2) * smaller * larger;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public void LogSurvival<TLanes>(TLanes z, out TLanes value, out TLanes slope, out TLanes curvature)
+        where TLanes : struct, ILanes<TLanes>
+    {
+        TLanes zero = TLanes.All(0), one = TLanes.All(1);
+        var tail = TLanes.Exp(-TLanes.Abs(z));
+        var sum = one + tail;
+        var larger = one / sum;
+        var smaller = tail * larger;
+        value = -TLanes.Log(sum) - TLanes.Max(z, zero);
+        slope = -TLanes.WhereLess(z, zero, smaller, larger);
+        curvature = -(smaller * larger);
+    }
+
+    /// <remarks>As the scalar one; the densities over the probability are S(b) / (S(a) (1 - exp(-width))) and F(a) / (F(b) (1 - exp(-width))).</remarks>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public void LogInterval<TLanes>(
+        TLanes lower, TLanes upper, TLanes width, out TLanes value, out TLanes atLower, out TLanes slopeLower, out TLanes atUpper,
+        out TLanes slopeUpper)
+        where TLanes : struct, ILanes<TLanes>
+    {
+        TLanes zero = TLanes.All(0), one = TLanes.All(1);
+        TLanes tailA = TLanes.Exp(-TLanes.Abs(lower)), tailB = TLanes.Exp(-TLanes.Abs(upper));
+        TLanes sumA = one + tailA, sumB = one + tailB;
+        TLanes largerA = one / sumA, largerB = one / sumB;
+        TLanes smallerA = tailA * largerA, smallerB = tailB * largerB;
+        var within = LaneFunctions.OneMinusExp(width, TLanes.Exp(-width));
+
+        // -softplus(-b) - softplus(a), the sums in one logarithm.
+        value = TLanes.Log(within / (sumA * sumB)) + TLanes.Min(upper, zero) - TLanes.Max(lower, zero);
+        var failedA = TLanes.WhereLess(lower, zero, smallerA, largerA);
+        var survivedA = TLanes.WhereLess(lower, zero, largerA, smallerA);
+        var failedB = TLanes.WhereLess(upper, zero, smallerB, largerB);
+        var survivedB = TLanes.WhereLess(upper, zero, largerB, smallerB);
+        atUpper = survivedB / (survivedA * within);
+        atLower = failedA / (failedB * within);
+        slopeLower = survivedA - failedA;
+        slopeUpper = survivedB - failedB;
     }
 
     /// <summary>Sum of k! / (b (b+1) ... (b+k-1)) x^k, 0 &lt;= x &lt; 1.</summary>

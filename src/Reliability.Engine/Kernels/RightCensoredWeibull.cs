@@ -1,0 +1,228 @@
+using Reliability.Engine.Abstractions;
+using Reliability.Engine.LocationScale;
+using Reliability.Engine.SpecialFunctions;
+
+namespace Reliability.Engine.Kernels;
+
+/// <summary>
+/// The maximum for exact and right-censored Weibull lives. With x = log(hours / greatest hours), m the mean x of the failures and S_k the
+/// sum of exp(shape x) x^k over all lives, the shape solves shape (S_1 / S_0 - m) = 1 (Lawless 2003, 4.1, here on a log axis that cannot
+/// overflow), and the scale follows from S_0. Halley's method on the log of the shape; a sample beyond 20,000 rows is solved on few of
+/// them, and then in one pass that gathers nine sums, from which the shape nearby follows by Taylor's series.
+/// </summary>
+internal static class RightCensoredWeibull
+{
+    private const int FewRows = 1024, MoreRows = 16_384, LargeRows = 20_000;
+    private const int MostSteps = 60;
+
+    // The eighth power of a relative step of the shape this long is below rounding, and with it what the series leaves out.
+    private const double LongestStep = 0.02;
+
+    [ThreadStatic]
+    private static double[]? t_x;
+
+    [ThreadStatic]
+    private static double[]? t_weights;
+
+    /// <summary>The maximum; null where this way does not find one.</summary>
+    /// <param name="sample">Lives failed or survived, watched from the start.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    public static Maximum? Maximise(LifeSample sample, CancellationToken cancellationToken)
+    {
+        cancellationToken.ThrowIfCancellationRequested();
+        var greatest = sample.OldestHours;
+        if (!double.IsFinite(1 / greatest))
+            return null;
+        if (sample.RowCount > LargeRows)
+            return MaximiseLarge(sample, cancellationToken);
+        var (x, weights, failed, failedX) = Every(sample, 1);
+        return Shape(x, weights, failedX / failed, Start(x)) is { } found
+            ? Made(sample, found.Shape, found.S0, found.S1, found.S2, failedX / failed)
+            : null;
+    }
+
+    private static Maximum? MaximiseLarge(LifeSample sample, CancellationToken cancellationToken)
+    {
+        double? shape = null;
+        foreach (var rows in (ReadOnlySpan<int>)[FewRows, MoreRows])
+        {
+            var (x, weights, failed, failedX) = Every(sample, (sample.RowCount + rows - 1) / rows);
+            if (failed > 0 && Shape(x, weights, failedX / failed, shape ?? Start(x)) is { } near)
+                shape = near.Shape;
+        }
+
+        for (var pass = 0; pass < 4 && shape is { } at; pass++)
+        {
+            var sums = Segments.Sum(
+                sample.RowCount, (ref WeightedPowers sum, int from, int end) => Add(ref sum, sample, from, end, at),
+                WeightedPowers.Join, cancellationToken);
+            var mean = sums[WeightedPowers.FailedX] / sample.FailedCount;
+            var step = 0.0;
+            for (var i = 0; i < MostSteps; i++)
+            {
+                var (s0, s1, s2, s3) = sums.Moved(step, 8);
+                var change = (at + step) * NearZero.Expm1(Halley(at + step, s0, s1, s2, s3, mean));
+                if (!double.IsFinite(change) || Math.Abs(step + change) > 0.2 * at)
+                    return null;
+                step += change;
+                if (Math.Abs(change) < 1e-15 * at)
+                    break;
+            }
+
+            if (Math.Abs(step) <= LongestStep * at)
+            {
+                var (s0, s1, s2, _) = sums.Moved(step, 8);
+                return Made(sample, at + step, s0, s1, s2, mean);
+            }
+
+            shape = at + step;
+        }
+
+        return null;
+    }
+
+    private static Maximum? Made(LifeSample sample, double u, double s0, double s1, double s2, double mean)
+    {
+        var failed = sample.FailedCount;
+        var v = Math.Log(failed / s0);
+        var (uv, uu) = (failed * s1 / s0, failed / (u * u) + failed * s2 / s0);
+        var determinant = uu * failed - uv * uv;
+        var (covUU, covUV, covVV) = (failed / determinant, -uv / determinant, uu / determinant);
+        var value = failed * (Math.Log(u / sample.OldestHours) + (u - 1) * mean + v - 1);
+        var gradient = failed / u + failed * mean - uv;
+        return determinant > 0 && double.IsFinite(value) && double.IsFinite(covUU) && double.IsFinite(covVV) && double.IsFinite(v)
+            ? new Maximum(u, v, value, covUU, covUV, covVV, Math.Abs(gradient) * Math.Sqrt(covUU))
+            : null;
+    }
+
+    /// <summary>Solves for the shape; the powers 0 to 2 there.</summary>
+    private static (double Shape, double S0, double S1, double S2)? Shape(
+        ReadOnlySpan<double> x, ReadOnlySpan<double> weights, double mean, double start)
+    {
+        // The shape is above -1/mean, because S_1 / S_0 is below 0.
+        if (!(mean < 0))
+            return null;
+        double below = -1 / mean, above = double.PositiveInfinity;
+        var shape = Math.Max(start, below);
+        for (var i = 0; i < MostSteps; i++)
+        {
+            var (s0, s1, s2, s3) = Four(x, weights, shape);
+            var step = Halley(shape, s0, s1, s2, s3, mean);
+            if (!double.IsFinite(step))
+                return null;
+            if (4 * Math.Abs(step * step * step) < 1e-14)
+            {
+                // The step itself ends right to rounding; the sums follow it by their series.
+                var change = shape * NearZero.Expm1(step);
+                return (shape + change,
+                    s0 + change * (s1 + change / 2 * (s2 + change / 3 * s3)), s1 + change * (s2 + change / 2 * s3), s2 + change * s3);
+            }
+
+            if (step > 0)
+                below = shape;
+            else
+                above = shape;
+            var next = shape * Math.Exp(Math.Clamp(step, -2, 2));
+            shape = next > below && next < above ? next : double.IsInfinity(above) ? 2 * below : Math.Sqrt(below * above);
+        }
+
+        return null;
+    }
+
+    /// <summary>Halley's step of log shape for shape (S_1 / S_0 - mean) = 1.</summary>
+    private static double Halley(double shape, double s0, double s1, double s2, double s3, double mean)
+    {
+        var first = s1 / s0;
+        var second = s2 / s0;
+        var spread = shape * shape * (second - first * first);
+        var skew = shape * shape * shape * (s3 / s0 - 3 * first * second + 2 * first * first * first);
+        var miss = shape * (first - mean) - 1;
+        var slope = miss + 1 + spread;
+        var curvature = slope + 2 * spread + skew;
+        var below = 2 * slope * slope - miss * curvature;
+        return below > slope * slope ? -2 * miss * slope / below : -miss / slope;
+    }
+
+    /// <summary>1.28 over the standard deviation of x over some of the rows: exact for a complete sample of one shape.</summary>
+    private static double Start(ReadOnlySpan<double> x)
+    {
+        var stride = (x.Length + 63) / 64;
+        double sum = 0, squares = 0, n = 0;
+        for (var i = 0; i < x.Length; i += stride, n++)
+        {
+            sum += x[i];
+            squares += x[i] * x[i];
+        }
+
+        var variance = squares / n - sum / n * (sum / n);
+        return variance > 0 ? 1.28 / Math.Sqrt(variance) : 0;
+    }
+
+    private static (double S0, double S1, double S2, double S3) Four(ReadOnlySpan<double> x, ReadOnlySpan<double> weights, double shape) =>
+        Width.Is512 ? PowerKernels<Lanes512>.Four(x, weights, shape)
+        : Width.Is256 ? PowerKernels<Lanes256>.Four(x, weights, shape)
+        : PowerKernels<Lanes128>.Four(x, weights, shape);
+
+    private static void Add(ref WeightedPowers sums, LifeSample sample, int from, int end, double shape)
+    {
+        var x = (t_x ??= new double[LargeRows]).AsSpan(0, end - from);
+        var weights = sample.HasCounts ? sample.Counts[from..end] : [];
+        sums[WeightedPowers.FailedX] += ToAxis(
+            sample.LowerHours[from..end], sample.Outcomes[from..end], weights, sample.OldestHours, x);
+        if (Width.Is512)
+            PowerKernels<Lanes512>.Nine(ref sums, x, weights, shape);
+        else if (Width.Is256)
+            PowerKernels<Lanes256>.Nine(ref sums, x, weights, shape);
+        else
+            PowerKernels<Lanes128>.Nine(ref sums, x, weights, shape);
+    }
+
+    private static double ToAxis(
+        ReadOnlySpan<double> hours, ReadOnlySpan<LifeOutcome> outcomes, ReadOnlySpan<double> weights, double reference, Span<double> x) =>
+        Width.Is512 ? PowerKernels<Lanes512>.ToAxis(hours, outcomes, weights, reference, x)
+        : Width.Is256 ? PowerKernels<Lanes256>.ToAxis(hours, outcomes, weights, reference, x)
+        : PowerKernels<Lanes128>.ToAxis(hours, outcomes, weights, reference, x);
+
+    /// <summary>Every so-manyth row on the log time axis, in memory that the thread keeps.</summary>
+    private static Rows Every(LifeSample sample, int stride)
+    {
+        var x = t_x ??= new double[LargeRows];
+        if (stride == 1)
+        {
+            var held = x.AsSpan(0, sample.RowCount);
+            var counts = sample.HasCounts ? sample.Counts : [];
+            return new(held, counts, sample.FailedCount, ToAxis(sample.LowerHours, sample.Outcomes, counts, sample.OldestHours, held));
+        }
+
+        var weights = t_weights ??= new double[MoreRows];
+        int n = 0;
+        double failed = 0, failedX = 0;
+        for (var i = stride / 2; i < sample.RowCount; i += stride, n++)
+        {
+            x[n] = LogTimeAxis.LogRatio(sample.LowerHours[i], sample.OldestHours);
+            weights[n] = sample.Counts[i];
+            if (sample.Outcomes[i] == LifeOutcome.Failed)
+            {
+                failed += weights[n];
+                failedX += weights[n] * x[n];
+            }
+        }
+
+        return new(x.AsSpan(0, n), weights.AsSpan(0, n), failed, failedX);
+    }
+
+    /// <summary>Rows on the log time axis, lives of each (empty when one), how many failed, and the sum of x over those.</summary>
+    private readonly ref struct Rows(ReadOnlySpan<double> x, ReadOnlySpan<double> weights, double failed, double failedX)
+    {
+        private readonly ReadOnlySpan<double> _x = x, _weights = weights;
+
+        public void Deconstruct(out ReadOnlySpan<double> x, out ReadOnlySpan<double> weights, out double failed, out double failedX)
+        {
+            (failed, failedX) = (_failed, _failedX);
+            x = _x;
+            weights = _weights;
+        }
+
+        private readonly double _failed = failed, _failedX = failedX;
+    }
+}
