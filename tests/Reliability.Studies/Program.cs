@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Reliability.Studies.DemoCoverage;
+using Reliability.Studies.Prediction;
 
 var seeds = new Option<int>("--seeds") { Description = "How many networks.", DefaultValueFactory = _ => 200 };
 var first = new Option<ulong>("--first") { Description = "The first seed.", DefaultValueFactory = _ => 1UL };
@@ -30,4 +31,19 @@ coverage.SetAction(parsed =>
     return report.Short.Count == 0 ? 0 : 1;
 });
 
-return new RootCommand("Studies by simulation. Their results stand in docs/validation.") { coverage }.Parse(args).Invoke();
+var samples = new Option<int>("--samples") { Description = "Samples a cell.", DefaultValueFactory = _ => 4000 };
+var seed = new Option<ulong>("--seed") { Description = "The seed; each cell makes its own of it.", DefaultValueFactory = _ => 20261128UL };
+var results = new Option<FileInfo>("--results")
+{
+    Description = "Results by cell; cells that stand there are not run again.",
+    DefaultValueFactory = _ => new("prediction-study.tsv"),
+};
+var only = new Option<string>("--only") { Description = "Run only cells whose name begins so.", DefaultValueFactory = _ => "" };
+var prediction = new Command("prediction", "How often one more unit's life ends within predicted intervals.")
+{
+    samples, seed, results, only, page,
+};
+prediction.SetAction(parsed => PredictionReport.Run(
+    parsed.GetValue(samples), parsed.GetValue(seed), parsed.GetValue(results)!, parsed.GetValue(only)!, parsed.GetValue(page)));
+
+return new RootCommand("Studies by simulation. Their results stand in docs/validation.") { coverage, prediction }.Parse(args).Invoke();

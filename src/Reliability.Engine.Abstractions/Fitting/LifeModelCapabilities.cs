@@ -29,4 +29,8 @@ public sealed record LifeModelCapabilities
 
     /// <summary>The model also implements <see cref="ICohortComparer"/>.</summary>
     public bool ComparesCohorts { get; init; }
+
+    /// <summary>The model also implements <see cref="ILifePredictor"/>: predictions of single units take in how well its parameters
+    /// are known. Without it predictions take the fitted parameters as known.</summary>
+    public bool PredictsLives { get; init; }
 }

@@ -4,13 +4,14 @@ using Reliability.Engine.Bounds;
 using Reliability.Engine.Catalog;
 using Reliability.Engine.Comparison;
 using Reliability.Engine.LocationScale;
+using Reliability.Engine.Prediction;
 using Reliability.Engine.SpecialFunctions;
 
 namespace Reliability.Engine.Fitting;
 
 /// <summary>Maximum likelihood for a log-location-scale family.</summary>
 /// <typeparam name="T">The standard distribution of its log time.</typeparam>
-internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer
+internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILifePredictor
     where T : struct, IStandardDistribution
 {
     private readonly LogLocationScaleFamily _family;
@@ -50,6 +51,7 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer
                     ? FrozenSet<BoundsMethod>.Empty
                     : held.ToFrozenSet(),
                 ComparesCohorts = true,
+                PredictsLives = true,
             },
             family.Plot,
             EngineVersion.Text,
@@ -106,6 +108,26 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer
             throw new UnsupportedRequestException("groups", "A comparison needs two or more cohorts.");
         FitRequest.Check(Description, options);
         return LocationScaleComparison.Compare(this, LogTimeLikelihood.Create<T>, cohorts, options, cancellationToken);
+    }
+
+    public Estimable<IPredictiveLife> Predict(
+        LifeSample sample, IReadOnlyList<LifeSample> sameShape, FitOptions options, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(sample);
+        ArgumentNullException.ThrowIfNull(sameShape);
+        ArgumentNullException.ThrowIfNull(options);
+        FitRequest.Check(Description, options);
+        var held = ConstantU;
+        foreach (var value in options.FixedParameters.Values)
+            held = _family.Parameterisation.FixedU(value);
+        if (held is { } u)
+        {
+            return LocationScalePredictor.PredictHolding(
+                LogTimeLikelihood.Create<T>(sample), sample, u, options.Termination, cancellationToken);
+        }
+
+        return LocationScalePredictor.Predict(
+            [.. sameShape.Prepend(sample).Select(s => (LogTimeLikelihood.Create<T>(s), s))], options.Termination, null, cancellationToken);
     }
 
     /// <summary>u where the model has no parameter for it.</summary>

@@ -1,0 +1,103 @@
+using Reliability.Engine.Abstractions;
+using Reliability.Engine.LocationScale;
+using Reliability.Engine.SpecialFunctions;
+
+namespace Reliability.Engine.Prediction;
+
+/// <summary>A mixture of lives: probabilities by the mixture, quantiles by root finding.</summary>
+internal abstract class PredictiveLife(LogTimeAxis axis) : IPredictiveLife
+{
+    private const int MostSteps = 200;
+    private const double Tolerance = 1e-10;
+
+    /// <inheritdoc/>
+    public IReadOnlyList<EngineWarning> Warnings { get; init; } = [];
+
+    /// <inheritdoc/>
+    public double Survival(double ageHours, double furtherHours)
+    {
+        CheckHours(ageHours, nameof(ageHours));
+        CheckHours(furtherHours, nameof(furtherHours));
+        return furtherHours == 0 ? 1 : Math.Clamp(Within(ageHours, furtherHours, ofFailure: false), 0, 1);
+    }
+
+    /// <inheritdoc/>
+    public double? RemainingLife(double ageHours, double failureFraction)
+    {
+        CheckHours(ageHours, nameof(ageHours));
+        if (!(failureFraction > 0 && failureFraction < 1))
+            throw new ArgumentOutOfRangeException(nameof(failureFraction), failureFraction, "A failed fraction must be above 0 and below 1.");
+
+        // The smaller of the two chances keeps its digits; log(-log S) is nearly a straight line in the logarithm of the hours.
+        var ofFailure = failureFraction < 0.5;
+        var target = LogHazard(ofFailure ? failureFraction : 1 - failureFraction);
+        double LogHazard(double chance) => ofFailure ? Math.Log(-NearZero.Log1p(-chance)) : Math.Log(-Math.Log(chance));
+        double Miss(double logHours) => LogHazard(Math.Clamp(Within(ageHours, Math.Exp(logHours), ofFailure), 0, 1)) - target;
+
+        var at = axis.LogReference;
+        var miss = Miss(at);
+        double previous = double.NaN, previousMiss = double.NaN;
+        double low = double.NegativeInfinity, high = double.PositiveInfinity, lowMiss = 0, highMiss = 0;
+        var side = 0;
+        for (var i = 0; i < MostSteps; i++)
+        {
+            if (Math.Abs(miss) < Tolerance || (high - low < Tolerance * (1 + Math.Abs(at)) && double.IsFinite(high - low)))
+                break;
+            if (miss < 0)
+            {
+                if (side < 0)
+                    highMiss /= 2;
+                (low, lowMiss, side) = (at, miss, -1);
+            }
+            else
+            {
+                if (side > 0)
+                    lowMiss /= 2;
+                (high, highMiss, side) = (at, miss, 1);
+            }
+
+            var slope = (miss - previousMiss) / (at - previous);
+            (previous, previousMiss) = (at, miss);
+            at = Next(low, lowMiss, high, highMiss, slope > 0 && double.IsFinite(slope) ? slope : 1);
+            if (Math.Abs(at) > 709)
+                return null;
+            miss = Miss(at);
+        }
+
+        var hours = Math.Exp(at);
+        return double.IsFinite(hours) && hours > 0 ? hours : null;
+    }
+
+    /// <summary>The mean over the mixture of the chance of surviving, or of failing, from one age to another.</summary>
+    /// <param name="ageX">The age on the sample's axis; negative infinity at 0 h.</param>
+    /// <param name="endX">The age at the end.</param>
+    /// <param name="widthX">The difference, which keeps the digits of short spans.</param>
+    /// <param name="ofFailure">The chance of failing is wanted.</param>
+    protected abstract double Mix(double ageX, double endX, double widthX, bool ofFailure);
+
+    /// <summary>Where to look next: along the slope until there is a bracket, then inside it.</summary>
+    private static double Next(double low, double lowMiss, double high, double highMiss, double slope)
+    {
+        const double Past = 1.02, Least = 0.01, Most = 60;
+        if (double.IsNegativeInfinity(low))
+            return double.IsFinite(highMiss) ? high - Math.Clamp(Past * highMiss / slope, Least, Most) : high - 5;
+        if (double.IsPositiveInfinity(high))
+            return double.IsFinite(lowMiss) ? low + Math.Clamp(-Past * lowMiss / slope, Least, Most) : low + 5;
+        var crossing = (low * highMiss - high * lowMiss) / (highMiss - lowMiss);
+        return crossing > low && crossing < high ? crossing : (low + high) / 2;
+    }
+
+    private double Within(double ageHours, double furtherHours, bool ofFailure)
+    {
+        var end = ageHours + furtherHours;
+        return ageHours == 0
+            ? Mix(double.NegativeInfinity, axis.ToX(end), double.PositiveInfinity, ofFailure)
+            : Mix(axis.ToX(ageHours), axis.ToX(end), NearZero.Log1p(furtherHours / ageHours), ofFailure);
+    }
+
+    private static void CheckHours(double hours, string name)
+    {
+        if (!double.IsFinite(hours) || hours < 0)
+            throw new ArgumentOutOfRangeException(name, hours, "Hours must be a finite number, 0 or more.");
+    }
+}

@@ -1,0 +1,21 @@
+namespace Reliability.Studies.Prediction;
+
+/// <summary>Runs the cells that are missing and writes the page.</summary>
+internal static class PredictionReport
+{
+    /// <summary>Runs and writes.</summary>
+    public static int Run(int samples, ulong seed, FileInfo results, string only, FileInfo? page)
+    {
+        var known = results.Exists ? File.ReadAllLines(results.FullName).Select(CellResult.Of).ToList() : [];
+        var done = known.Where(r => r.Samples == samples && r.Seed == seed).Select(r => r.Cell).ToHashSet();
+        foreach (var cell in PredictionCell.All().Where(c => c.Id.StartsWith(only, StringComparison.Ordinal) && !done.Contains(c.Id)))
+        {
+            var found = PredictionStudy.Run(cell, samples, seed);
+            File.AppendAllLines(results.FullName, found.Select(r => r.ToLine()));
+            known.AddRange(found);
+            Console.Error.WriteLine(cell.Id);
+        }
+
+        return 0;
+    }
+}
