@@ -40,7 +40,7 @@ internal sealed class GammaLayer(LogTimeSample sample) : LocationLayer
     private double ToEnds(double u) =>
         Powers(sample.FailedX, sample.FailedCount, u) + Powers(sample.SurvivedX, sample.SurvivedCount, u);
 
-    private static double Sum(double[] x, double[] count)
+    private static double Sum(ReadOnlySpan<double> x, ReadOnlySpan<double> count)
     {
         double sum = 0;
         for (var i = 0; i < x.Length; i++)
@@ -48,7 +48,7 @@ internal sealed class GammaLayer(LogTimeSample sample) : LocationLayer
         return sum;
     }
 
-    private static double Powers(double[] x, double[] count, double u)
+    private static double Powers(ReadOnlySpan<double> x, ReadOnlySpan<double> count, double u)
     {
         double sum = 0;
         for (var i = 0; i < x.Length; i++)

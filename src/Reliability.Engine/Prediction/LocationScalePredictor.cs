@@ -10,7 +10,7 @@ namespace Reliability.Engine.Prediction;
 /// </summary>
 internal static class LocationScalePredictor
 {
-    private const double Spacing = 0.25, WideSpacing = 0.4;
+    private const double Spacing = 0.25;
 
     /// <summary>Predicts with u held.</summary>
     /// <param name="likelihood">Likelihood of the sample.</param>
@@ -45,7 +45,6 @@ internal static class LocationScalePredictor
         var layers = cohorts.Select(c => LocationLayer.Of(c.Likelihood, cancellationToken)).ToArray();
         var informative = layers.Where((_, i) => cohorts[i].Sample.FailureCount > 0).ToArray();
         var start = Start(cohorts, cancellationToken);
-        var spacing = layers[0] is GammaLayer ? Spacing : WideSpacing;
         double LogDensity(double logU, PriorTilt lean)
         {
             cancellationToken.ThrowIfCancellationRequested();
@@ -60,7 +59,7 @@ internal static class LocationScalePredictor
             // The rule needs a fit; where samples share a shape that is the peak of its posterior without a lean.
             var shape = cohorts.Count == 1
                 ? start.LogU
-                : Peak(LogDensityGrid.Over(x => LogDensity(x, PriorTilt.None), start.LogU, start.Width, spacing));
+                : Peak(LogDensityGrid.Over(x => LogDensity(x, PriorTilt.None), start.LogU, start.Width, Spacing));
             if (shape is not { } logShape)
                 return NoPeak();
             if (!TiltOf(cohorts[0].Likelihood, cohorts[0].Sample, Math.Exp(logShape), termination, cancellationToken).TryGet(out var found, out var noTilt))
@@ -68,7 +67,7 @@ internal static class LocationScalePredictor
             tilt = found.Value;
         }
 
-        var grid = LogDensityGrid.Over(x => LogDensity(x, tilt.Value), start.LogU, start.Width, spacing);
+        var grid = LogDensityGrid.Over(x => LogDensity(x, tilt.Value), start.LogU, start.Width, Spacing);
         if (grid is null)
             return NoPeak();
         return Predictive(layers[0], [.. grid.At.Zip(grid.Weights, (x, weight) => (Math.Exp(x), weight))], tilt.Value.Scale);

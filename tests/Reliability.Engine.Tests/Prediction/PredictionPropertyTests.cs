@@ -48,7 +48,7 @@ public sealed class PredictionPropertyTests
     [InlineData("lognormal")]
     [InlineData("exponential")]
     public void Quantiles_rise_with_the_fraction_and_invert_the_survival_at_any_age(string model) =>
-        RandomSamples.Ordinary.Cases(20, sample =>
+        RandomSamples.Ordinary.Cases(10, sample =>
         {
             var life = Predict(model, sample).Value;
             foreach (var age in new[] { 0, 0.3 * sample.OldestHours, sample.OldestHours, 2 * sample.OldestHours })
@@ -70,7 +70,7 @@ public sealed class PredictionPropertyTests
     [InlineData("weibull")]
     [InlineData("lognormal")]
     public void Times_in_another_unit_give_the_same_hours_in_that_unit(string model) =>
-        RandomSamples.Ordinary.Cases(12, sample =>
+        RandomSamples.Ordinary.Cases(8, sample =>
         {
             var (one, other) = (Predict(model, sample).Value, Predict(model, Times(sample, 1e4)).Value);
             foreach (var fraction in Fractions)
@@ -85,7 +85,7 @@ public sealed class PredictionPropertyTests
     [InlineData("weibull")]
     [InlineData("lognormal")]
     public void Intervals_are_wider_than_with_the_parameters_taken_as_known(string model) =>
-        RandomSamples.Ordinary.Cases(20, sample =>
+        RandomSamples.Ordinary.Cases(10, sample =>
         {
             var life = Predict(model, sample).Value;
             var fit = BuiltInLifeModels.CreateCatalog().Models.Single(m => m.Description.Id == model)
@@ -217,7 +217,7 @@ public sealed class PredictionPropertyTests
     }
 
     [Fact]
-    public void Hostile_samples_never_give_a_number_that_is_none() => RandomSamples.Hostile.Cases(60, sample =>
+    public void Hostile_samples_never_give_a_number_that_is_none() => RandomSamples.Hostile.Cases(40, sample =>
     {
         foreach (var model in Models)
         {
