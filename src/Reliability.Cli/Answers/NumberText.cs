@@ -29,6 +29,9 @@ internal static class NumberText
     /// <summary>A whole number with thousands set apart.</summary>
     public static string Count(long value) => value.ToString("#,0", CultureInfo.InvariantCulture);
 
+    /// <summary>A count of things, such as "1 row" or "2,000 rows".</summary>
+    public static string Counted(long value, string one, string many) => $"{Count(value)} {(value == 1 ? one : many)}";
+
     /// <summary>A fraction as a percentage, such as "95 %".</summary>
     public static string Percent(double fraction) =>
         Math.Round(fraction * 100, 8).ToString("0.########", CultureInfo.InvariantCulture) + " %";

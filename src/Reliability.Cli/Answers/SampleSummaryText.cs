@@ -26,8 +26,8 @@ internal static class SampleSummaryText
     /// <summary>The lines.</summary>
     public static IEnumerable<string> Lines(SampleSummary summary, string name)
     {
-        string modules = summary.HasModuleCount ? $" of {NumberText.Count(summary.ModuleCount)} modules" : "";
-        yield return $"{name}: {NumberText.Count(summary.LifeCount)} lives{modules}: {NumberText.Count(summary.FailedCount)} failed, "
+        string modules = summary.HasModuleCount ? $" of {NumberText.Counted(summary.ModuleCount, "module", "modules")}" : "";
+        yield return $"{name}: {NumberText.Counted(summary.LifeCount, "life", "lives")}{modules}: {NumberText.Count(summary.FailedCount)} failed, "
             + $"{NumberText.Count(summary.BetweenCount)} failed between two ages, {NumberText.Count(summary.SurvivedCount)} survived. "
             + $"{NumberText.Of(summary.TotalRunHours)} run-hours observed, oldest age {NumberText.Of(summary.OldestAgeHours)} h.";
         if (summary.LateEntryCount > 0)

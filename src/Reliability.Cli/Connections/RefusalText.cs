@@ -37,9 +37,15 @@ internal static partial class RefusalText
     /// A refused event of a file, in one line. Where the event stood in its message is left out: it means nothing to whoever
     /// has the file.
     /// </summary>
-    public static string Line(RpcStatus status)
+    /// <param name="status">The refusal.</param>
+    /// <param name="name">Gives a field of the event the name that it has in the file; its own when null.</param>
+    public static string Line(RpcStatus status, Func<string, string>? name = null)
     {
-        List<string> violations = [.. Violations(status).Select(violation => PlaceInMessage().Replace(violation, ""))];
+        List<string> violations =
+        [
+            .. (status.GetDetail<BadRequest>()?.FieldViolations ?? []).Select(violation => (Field: PlaceInMessage().Replace(violation.Field, ""), violation.Description))
+                .Select(violation => violation.Field.Length == 0 ? violation.Description : $"{name?.Invoke(violation.Field) ?? violation.Field}: {violation.Description}"),
+        ];
         return violations.Count > 0 ? string.Join("; ", violations) : $"{Name((StatusCode)status.Code)}: {status.Message}";
     }
 
@@ -61,7 +67,7 @@ internal static partial class RefusalText
     private static IEnumerable<string> Violations(RpcStatus status) =>
         status.GetDetail<BadRequest>()?.FieldViolations.Select(violation => $"{violation.Field}: {violation.Description}") ?? [];
 
-    [GeneratedRegex(@"^events\[[0-9]+\](\.|: )", RegexOptions.CultureInvariant)]
+    [GeneratedRegex(@"^events\[[0-9]+\]\.?", RegexOptions.CultureInvariant)]
     private static partial Regex PlaceInMessage();
 
     // NotFound becomes NOT_FOUND, as the service documents it.

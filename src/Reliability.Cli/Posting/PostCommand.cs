@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using Grpc.Core;
+using Reliability.Cli.Answers;
 using Reliability.Cli.Connections;
 using Reliability.Cli.Terminals;
 using Reliability.Files.EventFiles;
@@ -160,7 +161,7 @@ internal sealed class PostCommand(CommandContext context)
         catch (Exception failure) when (failure is RpcException or OperationCanceledException)
         {
             terminal.Complain(string.Create(CultureInfo.InvariantCulture,
-                $"{file.File.Path}: broken off after {poster.Tally.Rows} rows. Post the file again to go on: nothing is recorded twice."));
+                $"{file.File.Path}: broken off after {NumberText.Counted(poster.Tally.Rows, "row", "rows")}. Post the file again to go on: nothing is recorded twice."));
             throw;
         }
         PostTally tally = poster.Tally;

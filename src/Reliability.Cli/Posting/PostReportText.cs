@@ -22,15 +22,15 @@ internal static class PostReportText
         foreach ((string reason, long count) in Sums(reports.SelectMany(report => report.Unresolved)))
             terminal.Line($"Not counting yet: {NumberText.Count(count)} {reason}. They count once what they rest on comes.");
         foreach ((string reason, long count) in Sums(reports.SelectMany(report => report.Ignored)))
-            terminal.Line($"Ignored by the mapping: {NumberText.Count(count)} rows ({reason}).");
+            terminal.Line($"Ignored by the mapping: {NumberText.Counted(count, "row", "rows")} ({reason}).");
         foreach (UnknownCodeCount code in reports.SelectMany(report => report.UnknownCodes).Take(CodesShown))
         {
             string missing = code.Table.Length > 0 ? $"is not in tables.{code.Table}" : "is taken by no rule";
-            terminal.Line($"Refused for a code: {NumberText.Count(code.Count)} rows, {code.Column} = \"{code.Code}\" {missing} of the mapping.");
+            terminal.Line($"Refused for a code: {NumberText.Counted(code.Count, "row", "rows")}, {code.Column} = \"{code.Code}\" {missing} of the mapping.");
         }
         long ahead = reports.Sum(report => report.InFuture);
         if (ahead > 0)
-            terminal.Line($"Dates in the future: {NumberText.Count(ahead)} events lie more than a day ahead of this machine's clock. They are taken as they stand.");
+            terminal.Line($"Dates in the future: {NumberText.Counted(ahead, "event lies", "events lie")} more than a day ahead of this machine's clock, taken as they stand.");
         foreach (PostReport report in reports.Where(report => report.RefusalFile is not null))
             terminal.Line($"Refused rows of {report.File}, with reasons: {report.RefusalFile}");
         string revision = reports.Count > 0 ? reports[^1].Revision : "";

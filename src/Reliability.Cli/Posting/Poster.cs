@@ -96,8 +96,8 @@ internal sealed class Poster(ModuleHistoryService.ModuleHistoryServiceClient his
         }
         List<string> reasons =
         [
-            .. results.Where(result => result.OutcomeCase == RecordEventResult.OutcomeOneofCase.Error)
-                .Select(result => RefusalText.Line(result.Error)).Distinct(),
+            .. results.Index().Where(one => one.Item.OutcomeCase == RecordEventResult.OutcomeOneofCase.Error)
+                .Select(one => RefusalText.Line(one.Item.Error, field => row.FieldName(one.Index, field))).Distinct(),
         ];
         if (reasons.Count > 0)
             Refuse(row, string.Join("; ", reasons), refusals);

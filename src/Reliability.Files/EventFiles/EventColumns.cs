@@ -10,7 +10,10 @@ internal sealed class EventColumns(RowFields fields, ZoneName zone, FileDefaults
     /// <summary>The column that says which kind of event is put in place of a wrong one; the columns of that kind go with it.</summary>
     public const string RightEvent = "right_event";
 
-    private const string Retraction = "retracted", Replacement = "replaced", RightTime = "right_time";
+    /// <summary>The column that says when the event that is put in place happened.</summary>
+    public const string RightTime = "right_time";
+
+    private const string Retraction = "retracted", Replacement = "replaced";
 
     /// <summary>The kinds of event that a sheet may hold.</summary>
     public static readonly IReadOnlyList<string> Kinds =

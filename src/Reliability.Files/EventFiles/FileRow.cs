@@ -1,3 +1,4 @@
+using Reliability.Files.Mappings;
 using Reliability.V1;
 
 namespace Reliability.Files.EventFiles;
@@ -11,9 +12,16 @@ namespace Reliability.Files.EventFiles;
 /// </param>
 /// <param name="Problems">Why the row cannot be posted; empty when it can.</param>
 /// <param name="Ignored">Why the mapping leaves the row out; null when it does not.</param>
+/// <param name="Columns">For each event the columns that it came from; null without a mapping, where they are named as the fields are.</param>
 public sealed record FileRow(
-    long Line, string Original, IReadOnlyList<ModuleEvent> Events, IReadOnlyList<FileProblem> Problems, string? Ignored = null)
+    long Line, string Original, IReadOnlyList<ModuleEvent> Events, IReadOnlyList<FileProblem> Problems, string? Ignored = null,
+    IReadOnlyList<ColumnNames>? Columns = null)
 {
+    /// <summary>A field of one of the events, as whoever has the file knows it: with the columns it came from.</summary>
+    /// <param name="index">Which of <see cref="Events"/>.</param>
+    /// <param name="path">The field within the event.</param>
+    public string FieldName(int index, string path) => Columns is null ? path : Columns[index].Named(path, Events[index]);
+
     /// <summary>A row that says one event, or has problems.</summary>
     internal static FileRow Of(long line, string original, ModuleEvent said, IReadOnlyList<FileProblem> problems) =>
         new(line, original, problems.Count == 0 ? [said] : [], problems);

@@ -10,6 +10,12 @@ internal sealed class SheetEvent
 {
     private static readonly string[] NotContent = ["event_id", "source"];
 
+    /// <summary>The columns of identifiers, each with its kind.</summary>
+    public static readonly IReadOnlyList<(string Column, IdentifierKind Kind)> IdentifierColumns =
+    [
+        ("serial_number", IdentifierKind.SerialNumber), ("udi", IdentifierKind.Udi), ("asset_number", IdentifierKind.AssetNumber),
+    ];
+
     private readonly RowFields _fields;
     private readonly CsvRow _row;
     private readonly FileDefaults _defaults;
@@ -68,12 +74,7 @@ internal sealed class SheetEvent
     /// <summary>Adds the identifiers that the row has.</summary>
     public static void AddIdentifiers(RowFields fields, RepeatedField<Identifier> identifiers)
     {
-        foreach ((string column, IdentifierKind kind) in new[]
-        {
-            ("serial_number", IdentifierKind.SerialNumber),
-            ("udi", IdentifierKind.Udi),
-            ("asset_number", IdentifierKind.AssetNumber),
-        })
+        foreach ((string column, IdentifierKind kind) in IdentifierColumns)
         {
             if (fields.Text(column) is string value)
                 identifiers.Add(new Identifier { Kind = kind, Value = value });

@@ -35,6 +35,9 @@ internal sealed class MappedEvent
         ];
     }
 
+    /// <summary>The columns that its fields come from.</summary>
+    public ColumnNames Columns => field ??= new ColumnNames(_fields);
+
     /// <summary>The rule.</summary>
     public EventRule Rule => _rule;
 
@@ -85,7 +88,7 @@ internal sealed class MappedEvent
         if (_rule.Kind == EventRule.Life)
             values.Remove(KindColumn);
         FileRow read = _reader.Read(row with { Values = values });
-        return read.Problems.Count == 0 ? read : read with { Problems = [.. read.Problems.Select(InTheirWords)] };
+        return read.Problems.Count == 0 ? read with { Columns = [.. read.Events.Select(_ => Columns)] } : read with { Problems = [.. read.Problems.Select(InTheirWords)] };
     }
 
     private string? Value(FieldRule field, CsvRow row, MappingTally tally, List<FileProblem> problems)

@@ -112,7 +112,7 @@ internal sealed class MappedFile : IEventFile
         List<FileProblem> problems = [.. said.SelectMany(part => part.Problems).Distinct()];
         // A row is posted whole or not at all: half a work order would tell something that did not happen.
         IReadOnlyList<ModuleEvent> all = problems.Count > 0 ? [] : [.. said.SelectMany(part => part.Events)];
-        return new FileRow(row.Line, row.Original, all, problems);
+        return new FileRow(row.Line, row.Original, all, problems, Columns: [.. said.SelectMany(part => part.Columns ?? [])]);
     }
 
     private FileRow NoRule(CsvRow row)

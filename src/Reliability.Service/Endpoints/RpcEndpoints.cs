@@ -49,7 +49,7 @@ internal static class RpcEndpoints
                 json.TypeRegistry = StatusJson.Details;
                 json.JsonSettings.WriteInt64sAsStrings = true;
             });
-        builder.Services.AddGrpcReflection();
+        builder.Services.AddReflection();
     }
 
     public static void MapRpc(this WebApplication app)

@@ -1,6 +1,7 @@
 using System.Globalization;
 using Google.Protobuf.Collections;
 using Google.Rpc;
+using Reliability.Files;
 using Reliability.History.Events;
 using Reliability.Service.Errors;
 using Reliability.Store.Posting;
@@ -14,13 +15,14 @@ namespace Reliability.Service.Events;
 /// </summary>
 /// <param name="times">The service's time zone.</param>
 /// <param name="mapping">Turns events of the wire into those of the record.</param>
-internal sealed class EventBatch(EventTimes times, EventMapping mapping)
+/// <param name="time">The clock that tells which events lie ahead.</param>
+internal sealed class EventBatch(EventTimes times, EventMapping mapping, TimeProvider time)
 {
     private readonly List<RecordedEvent> _right = [];
     private readonly List<Place> _places = [];
 
     // What an event gets: an error of its own, or what becomes of it once it is recorded.
-    private readonly record struct Place(int Index, V1.RecordEventResult? Refusal);
+    private readonly record struct Place(int Index, V1.RecordEventResult? Refusal, bool IsAhead);
 
     /// <summary>How many events it has.</summary>
     public int Count => _places.Count;
@@ -31,11 +33,13 @@ internal sealed class EventBatch(EventTimes times, EventMapping mapping)
     /// <summary>Adds the events of a call or message.</summary>
     public void Add(RepeatedField<V1.ModuleEvent> events)
     {
+        var now = time.GetUtcNow();
         for (var i = 0; i < events.Count; i++)
         {
             var violations = new EventCheck(times, i).Check(events[i]);
             _places.Add(new(
-                i, violations is null ? null : new() { EventId = events[i].EventId, Error = violations.ToStatus() }));
+                i, violations is null ? null : new() { EventId = events[i].EventId, Error = violations.ToStatus() },
+                FutureTime.Is(events[i], now)));
             if (violations is null)
                 _right.Add(mapping.ToHistory(events[i]));
         }
@@ -49,7 +53,7 @@ internal sealed class EventBatch(EventTimes times, EventMapping mapping)
         var receipts = new Receipts();
         results.Capacity = results.Count + _places.Count;
         var next = 0;
-        foreach (var (index, refusal) in _places)
+        foreach (var (index, refusal, isAhead) in _places)
         {
             if (refusal is not null)
             {
@@ -61,7 +65,7 @@ internal sealed class EventBatch(EventTimes times, EventMapping mapping)
             var outcome = outcomes[next++];
             var result = new V1.RecordEventResult { EventId = recorded.OriginalId };
             if (outcome is RecordOutcome.Receipt receipt)
-                result.Receipt = receipts.Of(receipt);
+                result.Receipt = receipts.Of(receipt, isAhead);
             else
                 result.Error = OtherBody(index, recorded);
             results.Add(result);

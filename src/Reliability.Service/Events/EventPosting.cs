@@ -7,7 +7,7 @@ using Reliability.Store.Posting;
 namespace Reliability.Service.Events;
 
 /// <summary>Posts events: what is right in itself is recorded, and every event gets its own answer.</summary>
-internal sealed class EventPosting(OrganisationStore store, EventTimes times, EventMapping mapping)
+internal sealed class EventPosting(OrganisationStore store, EventTimes times, EventMapping mapping, TimeProvider time)
 {
     private const string Field = "events";
 
@@ -27,7 +27,7 @@ internal sealed class EventPosting(OrganisationStore store, EventTimes times, Ev
     }
 
     /// <summary>A batch to fill.</summary>
-    public EventBatch NewBatch() => new(times, mapping);
+    public EventBatch NewBatch() => new(times, mapping, time);
 
     /// <summary>Records what is right in a batch. Done once it is on disk.</summary>
     public Task<IReadOnlyList<RecordOutcome>> RecordAsync(EventBatch batch, CancellationToken cancellation) =>

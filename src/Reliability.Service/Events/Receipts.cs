@@ -1,4 +1,5 @@
 using Reliability.Service.Telemetry;
+using Reliability.Service.Uploads;
 using Reliability.Store.Posting;
 using Reliability.Store.Revisions;
 
@@ -9,7 +10,14 @@ namespace Reliability.Service.Events;
 /// </summary>
 internal sealed class Receipts
 {
+    private static readonly V1.Warning Ahead = new()
+    {
+        Code = UploadWarnings.FutureTimes,
+        Text = "occur_time lies more than a day ahead of the service's clock. The event is taken as it stands.",
+    };
+
     private RecordOutcome.Receipt? _last;
+    private bool _lastIsAhead;
     private V1.Receipt _lastMade = new();
     private Revision _revision;
     private string _revisionText = string.Empty;
@@ -19,7 +27,9 @@ internal sealed class Receipts
     public int Given => _recorded + _duplicates + _unresolved;
 
     /// <summary>The receipt of an event.</summary>
-    public V1.Receipt Of(RecordOutcome.Receipt receipt)
+    /// <param name="receipt">What became of it.</param>
+    /// <param name="isAhead">Whether it lies ahead of the service's clock.</param>
+    public V1.Receipt Of(RecordOutcome.Receipt receipt, bool isAhead)
     {
         if (receipt.Duplicate)
             _duplicates++;
@@ -27,8 +37,8 @@ internal sealed class Receipts
             _unresolved++;
         else
             _recorded++;
-        if (receipt != _last)
-            (_last, _lastMade) = (receipt, Make(receipt));
+        if (receipt != _last || isAhead != _lastIsAhead)
+            (_last, _lastIsAhead, _lastMade) = (receipt, isAhead, Make(receipt, isAhead));
         return _lastMade;
     }
 
@@ -42,7 +52,7 @@ internal sealed class Receipts
         Count(refused, "refused");
     }
 
-    private V1.Receipt Make(RecordOutcome.Receipt receipt)
+    private V1.Receipt Make(RecordOutcome.Receipt receipt, bool isAhead)
     {
         if (receipt.Revision != _revision)
             (_revision, _revisionText) = (receipt.Revision, receipt.Revision.ToString());
@@ -51,6 +61,7 @@ internal sealed class Receipts
             Revision = _revisionText,
             Duplicate = receipt.Duplicate,
             UnresolvedReason = receipt.UnresolvedReason is { } reason ? Words.Code(reason) : string.Empty,
+            Warnings = { isAhead ? [Ahead] : Array.Empty<V1.Warning>() },
         };
     }
 

@@ -198,10 +198,15 @@ internal sealed class EventUpload
         var next = 0;
         foreach (var row in rows)
         {
-            Google.Rpc.Status[] refusals =
-                [.. results.Skip(next).Take(row.Events.Count).Select(result => result.Error).OfType<Google.Rpc.Status>()];
+            var refusals = new List<(int Event, Google.Rpc.Status Refusal)>();
+            for (var i = 0; i < row.Events.Count; i++)
+            {
+                if (results[next + i].Error is { } refusal)
+                    refusals.Add((i, refusal));
+            }
+
             next += row.Events.Count;
-            if (refusals.Length > 0)
+            if (refusals.Count > 0)
                 await _rejected.AddAsync(row, refusals);
         }
 

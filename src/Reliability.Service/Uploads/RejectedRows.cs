@@ -41,18 +41,19 @@ internal sealed partial class RejectedRows(UploadStore store, Guid upload)
     }
 
     /// <summary>Rejects a row of which events were refused.</summary>
-    public Task AddAsync(FileRow row, IReadOnlyList<RpcStatus> refusals)
+    /// <param name="row">The row.</param>
+    /// <param name="refusals">Why, each with which of the row's events it is about.</param>
+    public Task AddAsync(FileRow row, IReadOnlyList<(int Event, RpcStatus Refusal)> refusals)
     {
-        var rejected = New(row, refusals[0].GetDetail<ErrorInfo>()?.Reason ?? ErrorReasons.InvalidFields);
+        var rejected = New(row, refusals[0].Refusal.GetDetail<ErrorInfo>()?.Reason ?? ErrorReasons.InvalidFields);
         rejected.Violations.AddRange(refusals
-            .SelectMany(refusal => refusal.GetDetail<BadRequest>()?.FieldViolations.ToArray() ?? [])
-            .Take(MaxViolations)
-            .Select(violation => new V1.RowViolation
+            .SelectMany(refused => (refused.Refusal.GetDetail<BadRequest>()?.FieldViolations.ToArray() ?? []).Select(violation => new V1.RowViolation
             {
                 // Where the event stood in its batch means nothing to whoever has the file.
-                Field = PlaceInBatch().Replace(violation.Field, string.Empty),
+                Field = row.FieldName(refused.Event, PlaceInBatch().Replace(violation.Field, string.Empty)),
                 Rule = violation.Description,
-            }));
+            }))
+            .Take(MaxViolations));
         return AddAsync(rejected);
     }
 

@@ -16,7 +16,7 @@ internal static class UploadWarnings
             {
                 Code = FutureTimes,
                 Text = string.Create(
-                    CultureInfo.InvariantCulture, $"{inFuture:N0} events lie more than a day ahead of the service's clock. They are taken as they stand."),
+                    CultureInfo.InvariantCulture, $"{inFuture:N0} {(inFuture == 1 ? "event lies" : "events lie")} more than a day ahead of the service's clock, taken as they stand."),
             };
         }
 

@@ -8,6 +8,14 @@ namespace Reliability.Cli.Tests.Answers;
 public sealed class NumberTextTests
 {
     [Theory]
+    [InlineData(0, "0 rows")]
+    [InlineData(1, "1 row")]
+    [InlineData(2, "2 rows")]
+    [InlineData(12_000, "12,000 rows")]
+    public void One_thing_is_told_as_one(long count, string expected) =>
+        Assert.Equal(expected, NumberText.Counted(count, "row", "rows"));
+
+    [Theory]
     [InlineData(606.5276, "606.53")]
     [InlineData(1.72083, "1.7208")]
     [InlineData(12345.678, "12,346")]

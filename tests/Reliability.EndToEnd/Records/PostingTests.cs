@@ -46,6 +46,30 @@ public sealed class PostingTests(SharedService shared)
     }
 
     [Fact]
+    public async Task An_event_that_lies_ahead_is_taken_and_told_of()
+    {
+        var posting = new Posting(Clients, "ahead");
+        ModuleEvent[] events =
+        [
+            posting.Event("e1", "modules/ahead", Time(2024, 1, 1), e => e.RunHoursRead = Read(5)),
+            posting.Event("e2", "modules/ahead", Time(2924, 1, 1), e => e.RunHoursRead = Read(6)),
+            posting.Event("e3", "modules/ahead", Time(2024, 1, 2), e => e.RunHoursRead = Read(7)),
+        ];
+
+        var first = await posting.ReceiptsAsync(events);
+        var again = await posting.ReceiptsAsync(events);
+
+        foreach (var receipts in new[] { first, again })
+        {
+            Assert.Equal("FUTURE_TIMES", Assert.Single(receipts[1].Warnings).Code);
+            Assert.Empty(receipts[0].Warnings);
+            Assert.Empty(receipts[2].Warnings);
+        }
+
+        Assert.Equal(3, (await RecordAsync("modules/ahead")).Count);
+    }
+
+    [Fact]
     public async Task Another_source_may_use_the_same_id()
     {
         await new Posting(Clients, "source-a").ReceiptsAsync(

@@ -1,3 +1,4 @@
+using Google.Protobuf.Reflection;
 using Grpc.Reflection.V1Alpha;
 using Reliability.EndToEnd.Running;
 using Xunit;
@@ -25,6 +26,28 @@ public sealed class ReflectionTests(SharedService shared)
             "reliability.v1.LifeAnalysisService", "reliability.v1.LifeForecastService", "grpc.health.v1.Health",
         ];
         Assert.Empty(expected.Except(services));
+    }
+
+    [Theory]
+    [InlineData("google.rpc.BadRequest")]
+    [InlineData("google.rpc.ErrorInfo")]
+    [InlineData("google.rpc.ResourceInfo")]
+    [InlineData("google.rpc.RetryInfo")]
+    [InlineData("google.rpc.Status")]
+    [InlineData("reliability.v1.ModuleEvent")]
+    public async Task A_type_that_an_answer_may_carry_can_be_asked_for(string symbol)
+    {
+        var token = TestContext.Current.CancellationToken;
+        using var call = new ServerReflection.ServerReflectionClient(shared.Clients.Channel)
+            .ServerReflectionInfo(cancellationToken: token);
+        await call.RequestStream.WriteAsync(new ServerReflectionRequest { FileContainingSymbol = symbol }, token);
+        Assert.True(await call.ResponseStream.MoveNext(token));
+        var answer = call.ResponseStream.Current;
+        await call.RequestStream.CompleteAsync();
+
+        Assert.Equal(ServerReflectionResponse.MessageResponseOneofCase.FileDescriptorResponse, answer.MessageResponseCase);
+        var files = answer.FileDescriptorResponse.FileDescriptorProto.Select(FileDescriptorProto.Parser.ParseFrom);
+        Assert.Contains(symbol, files.SelectMany(file => file.MessageType.Select(message => $"{file.Package}.{message.Name}")));
     }
 
     [Fact]

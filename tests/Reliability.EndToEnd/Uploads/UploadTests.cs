@@ -55,7 +55,7 @@ public sealed class UploadTests(SharedService shared)
         Assert.Equal(new UnknownMappingCode { Column = "Why", Table = "reasons", Code = "X9", Count = 1 }, Assert.Single(upload.UnknownCodes));
         Assert.Equal("FUTURE_TIMES", Assert.Single(upload.Warnings).Code);
         Assert.Equal(
-            ["4: Why (removal_reason): code \"X9\" is not in tables.reasons", "5: removed.reading_hours: must be a number of hours between 0 and 1,000,000,000; got -3"],
+            ["4: Why (removal_reason): code \"X9\" is not in tables.reasons", "5: Hours (removed.reading_hours): must be a number of hours between 0 and 1,000,000,000; got -3"],
             first.RejectedRows.Select(row => $"{row.Line}: {row.Violations[0].Field}: {row.Violations[0].Rule}"));
 
         var again = (await FormAsync("", Mapping, "workorders.csv", WorkOrders)).Upload;
