@@ -11,11 +11,28 @@ public sealed class DeadlineTests(SharedService shared)
     [Fact]
     public async Task A_deadline_that_passes_is_told_and_the_service_goes_on()
     {
-        var late = await Assert.ThrowsAsync<RpcException>(async () => await shared.Clients.Analysis.FitLivesAsync(
-            SlowFit.Request(), deadline: DateTime.UtcNow.AddSeconds(5), cancellationToken: TestContext.Current.CancellationToken));
+        // How long the fit takes is the machine's affair: the deadline comes closer until it passes within the fit.
+        var deadline = TimeSpan.FromSeconds(4);
+        RpcException? late;
+        while ((late = await LateAsync(deadline)) is null)
+            deadline /= 2;
 
         Assert.Equal(StatusCode.DeadlineExceeded, late.StatusCode);
         await SmallFitAsync();
+    }
+
+    private async Task<RpcException?> LateAsync(TimeSpan deadline)
+    {
+        try
+        {
+            await shared.Clients.Analysis.FitLivesAsync(
+                SlowFit.Request(), deadline: DateTime.UtcNow + deadline, cancellationToken: TestContext.Current.CancellationToken);
+            return null;
+        }
+        catch (RpcException refused)
+        {
+            return refused;
+        }
     }
 
     private async Task SmallFitAsync()
