@@ -2,12 +2,13 @@ using System.Globalization;
 using Reliability.Benchmarks.Fits;
 using Reliability.Benchmarks.Harness;
 using Reliability.Benchmarks.Ingest;
+using Reliability.Benchmarks.Kernels;
 using Reliability.Benchmarks.Predictions;
 using Reliability.Benchmarks.Rebuild;
 
 // dotnet run -c Release --project tests/Reliability.Benchmarks -- all|NAME... [--check] [--quick]
 var check = args.Contains("--check");
-ISubject[] subjects = [new FitSubject(), new IngestSubject(quick: args.Contains("--quick")), new PredictionSubject(), new RebuildSubject()];
+ISubject[] subjects = [new FitSubject(), new KernelSubject(), new IngestSubject(quick: args.Contains("--quick")), new PredictionSubject(), new RebuildSubject()];
 var names = args.Where(argument => argument is not ("--check" or "--quick")).ToList();
 var chosen = names is ["all"] ? subjects : [.. subjects.Where(subject => names.Contains(subject.Name))];
 if (names.Count == 0 || chosen.Length < names.Count)
