@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.CommandLine.Invocation;
 using System.CommandLine.Parsing;
 using Reliability.Cli.Aliases;
+using Reliability.Cli.Assessment;
 using Reliability.Cli.Catalog;
 using Reliability.Cli.Comparison;
 using Reliability.Cli.Corrections;
@@ -54,6 +55,7 @@ internal static class ReliabilityCommand
         new AttributesCommand(context).Create(),
         new LifeModelsCommand(context).Create(),
         new FitCommand(context).Create(),
+        new AssessCommand(context).Create(),
         new SurvivalCommand(context).Create(),
         new CompareCommand(context).Create(),
         new PredictCommand(context).Create(),

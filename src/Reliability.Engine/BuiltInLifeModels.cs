@@ -54,7 +54,10 @@ public static class BuiltInLifeModels
         return new LocationScaleModel<SmallestExtremeValue>(
             new LogLocationScaleFamily(
                 "weibull", "Weibull", "IEC 61649:2008; Meeker and Escobar 1998, 4.8 and ch. 8", distribution,
-                new ShapeScaleParameterisation(), new ProbabilityPlotScale(distribution, "weibull")),
+                new ShapeScaleParameterisation(), new ProbabilityPlotScale(distribution, "weibull"))
+            {
+                SpecialCaseOf = ["generalized-gamma"],
+            },
             hasChiSquareBounds: true);
     }
 
@@ -62,7 +65,10 @@ public static class BuiltInLifeModels
         new(
             new LogLocationScaleFamily(
                 "exponential", "Exponential", "Lawless 2003, 4.1; Meeker and Escobar 1998, 4.4", default(SmallestExtremeValue),
-                new MeanParameterisation(), new HazardPlotScale()),
+                new MeanParameterisation(), new HazardPlotScale())
+            {
+                SpecialCaseOf = ["weibull", "gamma", "generalized-gamma"],
+            },
             hasChiSquareBounds: true);
 
     private static LocationScaleModel<StandardNormal> Lognormal()
@@ -71,7 +77,10 @@ public static class BuiltInLifeModels
         return new LocationScaleModel<StandardNormal>(
             new LogLocationScaleFamily(
                 "lognormal", "Lognormal", "Meeker and Escobar 1998, 4.6 and ch. 8", distribution,
-                new LocationSigmaParameterisation(), new ProbabilityPlotScale(distribution, "normal")),
+                new LocationSigmaParameterisation(), new ProbabilityPlotScale(distribution, "normal"))
+            {
+                SpecialCaseOf = ["generalized-gamma"],
+            },
             hasChiSquareBounds: false);
     }
 

@@ -14,4 +14,7 @@ public static class AnalysisWarningCodes
 
     /// <summary>The life model does not compare cohorts: fits stand alone.</summary>
     public const string NoComparisonByModel = "NO_COMPARISON_BY_MODEL";
+
+    /// <summary>A fit could not be tested by simulation.</summary>
+    public const string NoFitTest = "NO_FIT_TEST";
 }

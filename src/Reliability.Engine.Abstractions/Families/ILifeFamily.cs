@@ -26,6 +26,10 @@ public interface ILifeFamily
     /// its mean are then bounded on their own scale instead of the log scale, and R(0) may be below 1.</summary>
     bool HasNegativeLives => false;
 
+    /// <summary>Ids of wider models that contain this one in the inside of their parameters, so that twice the gain of
+    /// log-likelihood is referred to chi-square with as many degrees of freedom as they have parameters more.</summary>
+    IReadOnlyList<string> SpecialCaseOf => [];
+
     /// <summary>Parameters from which to start a maximisation, on their natural scale and inside their domains. An empty
     /// list leaves it to the engine, which then tries a grid of ages typical of the sample and of pure numbers around 1.</summary>
     /// <param name="sample">The lives, at least one of them failed.</param>

@@ -15,6 +15,8 @@ internal sealed class GammaFamily : LogGammaFamily
     public override IReadOnlyList<ParameterDescription> Parameters { get; } =
         [ParameterDescription.Positive("shape"), ParameterDescription.Positive("scale", "hours")];
 
+    public override IReadOnlyList<string> SpecialCaseOf => ["generalized-gamma"];
+
     public override double? Mean(ReadOnlySpan<double> parameters) => parameters[0] * parameters[1];
 
     public override IReadOnlyList<double[]> Starts(LifeSample sample)

@@ -44,6 +44,8 @@ internal abstract class LogGammaFamily : ILifeFamily
             result[i] = Math.Exp(mu + sigma * StandardLogGamma.Quantile(fractions[i], q));
     }
 
+    public virtual IReadOnlyList<string> SpecialCaseOf => [];
+
     public abstract double? Mean(ReadOnlySpan<double> parameters);
 
     public abstract IReadOnlyList<double[]> Starts(LifeSample sample);

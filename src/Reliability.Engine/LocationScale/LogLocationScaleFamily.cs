@@ -19,6 +19,8 @@ internal sealed class LogLocationScaleFamily(
 
     public IPlotScale Plot { get; } = plot;
 
+    public IReadOnlyList<string> SpecialCaseOf { get; init; } = [];
+
     public Parameterisation Parameterisation { get; } = parameterisation;
 
     public void LogDensity(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)

@@ -12,6 +12,7 @@ internal static class AnalysisSetup
     {
         builder.Services.AddSingleton<ILifeModelCatalog>(_ => BuiltInLifeModels.CreateCatalog());
         builder.Services.AddSingleton<FitLives>();
+        builder.Services.AddSingleton<AssessLifeModels>();
         builder.Services.AddSingleton<EstimateSurvival>();
         builder.Services.AddSingleton<CompareCohorts>();
         builder.Services.AddSingleton<AnalysisLanes>();

@@ -16,6 +16,7 @@ internal sealed class LifeAnalysisEndpoint(
     LifeSource lifeSource,
     ILifeModelCatalog catalog,
     FitLives fitLives,
+    AssessLifeModels assessLifeModels,
     EstimateSurvival estimateSurvival,
     CompareCohorts compareCohorts,
     AnalysisLanes lanes) : V1.LifeAnalysisService.LifeAnalysisServiceBase
@@ -49,6 +50,20 @@ internal sealed class LifeAnalysisEndpoint(
             SampleSummary = SampleSummaryMapping.ToWire(lives.Sample.Summary),
             Revision = lives.Revision,
         };
+    }
+
+    public override async Task<V1.AssessLifeModelsResponse> AssessLifeModels(
+        V1.AssessLifeModelsRequest request, ServerCallContext context)
+    {
+        var violations = requestCheck.Check(request);
+        var asked = LifeSource.Ask(request.Cohort, request.Sample, string.Empty, violations);
+        violations.ThrowIfAny();
+        var lives = await lifeSource.FindAsync(asked, request.MinimumRevision, context.CancellationToken);
+        var answer = await lanes.RunAsync(
+            "assess", lives.Sample.Sample.RowCount,
+            cancellation => assessLifeModels.Answer(lives.Sample, AssessmentMapping.Question(request), cancellation),
+            context.CancellationToken);
+        return AssessmentMapping.ToWire(answer, lives.Sample.Summary, lives.Revision);
     }
 
     public override async Task<V1.EstimateSurvivalResponse> EstimateSurvival(

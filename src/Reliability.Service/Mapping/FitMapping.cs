@@ -6,7 +6,7 @@ namespace Reliability.Service.Mapping;
 /// <summary>Questions of fits from the wire, and fits to it.</summary>
 internal static class FitMapping
 {
-    private const ulong DefaultSeed = 1;
+    public const ulong DefaultSeed = 1;
 
     public static FitQuestion Question(V1.FitLivesRequest request) => new()
     {

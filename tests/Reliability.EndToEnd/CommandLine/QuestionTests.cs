@@ -43,6 +43,8 @@ public sealed class QuestionTests(SharedService shared) : IDisposable
         """{"sample": SAMPLE, "seed": "7", "lifeModel": "lognormal", "boundsMethod": "BOUNDS_METHOD_NORMAL_APPROXIMATION", "confidenceLevel": 0.9, "failureFractions": [0.2]}""")]
     [InlineData("fit --seed 7 --fix shape=2 --age 100 --horizon 50 --horizon 80", "/v1/lives:fit",
         """{"sample": SAMPLE, "seed": "7", "fixedParameters": {"shape": 2}, "remainingLifeQueries": [{"ageHours": 100, "horizonHours": [50, 80]}]}""")]
+    [InlineData("assess --life-model weibull --life-model gamma --replicates 20 --seed 7", "/v1/lifeModels:assess",
+        """{"sample": SAMPLE, "seed": "7", "lifeModels": ["weibull", "gamma"], "replicates": 20}""")]
     [InlineData("survival", "/v1/survival:estimate", """{"sample": SAMPLE}""")]
     public async Task The_answer_for_programs_is_the_one_that_http_gives(string line, string route, string question)
     {
@@ -55,6 +57,15 @@ public sealed class QuestionTests(SharedService shared) : IDisposable
         Assert.True(
             JsonElement.DeepEquals(expected, JsonDocument.Parse(asked.Out).RootElement),
             $"HTTP: {expected.GetRawText()}{Environment.NewLine}command line: {asked.Out}");
+    }
+
+    [Fact]
+    public async Task Models_side_by_side_name_no_winner_when_the_difference_is_slight()
+    {
+        var assessed = await Run("assess", "--sample", Sample(), "--life-model", "weibull", "--life-model", "lognormal");
+        Assert.Equal((0, ""), (assessed.ExitCode, assessed.Error));
+        Assert.Contains("cannot tell weibull, lognormal apart", assessed.Out, StringComparison.Ordinal);
+        Assert.Equal("-75.135", Cells(assessed.Out, "weibull")[2]);
     }
 
     [Fact]

@@ -10,7 +10,7 @@ namespace Reliability.EndToEnd.Refusals;
 /// <param name="Field">The field that must be named.</param>
 internal sealed record BadInput(string Name, string Route, IMessage Request, string Field)
 {
-    public const string Fit = "/v1/lives:fit", Survival = "/v1/survival:estimate", Compare = "/v1/cohorts:compare";
+    public const string Fit = "/v1/lives:fit", Survival = "/v1/survival:estimate", Compare = "/v1/cohorts:compare", Assess = "/v1/lifeModels:assess";
     public const string Predict = "/v1/modules/any:predictFailure", PredictAll = "/v1/modules:predictFailures";
 
     /// <summary>Requests of which nothing can ever be made: INVALID_ARGUMENT, on gRPC and on JSON alike.</summary>
@@ -63,6 +63,10 @@ internal sealed record BadInput(string Name, string Route, IMessage Request, str
                 Cohort = new() { OutcomePolicy = new() { Rules = { new OutcomeRule { RemovalReason = RemovalReason.Other } } } },
             },
             "cohort.outcome_policy.rules[0].verdict"),
+        new(
+            "unknown life model of several", Assess,
+            new AssessLifeModelsRequest { Sample = Good(), LifeModels = { "weibull", "no-such-model" } }, "life_models[1]"),
+        new("too many replicates", Assess, new AssessLifeModelsRequest { Sample = Good(), Replicates = 5001 }, "replicates"),
         new("one group", Compare, new CompareCohortsRequest { Groups = { new CohortGroup { Name = "a", Sample = Good() } } }, "groups"),
         new(
             "bad row in the second group", Compare,

@@ -61,6 +61,9 @@ public sealed class BadInputTests(SharedService shared)
             case EstimateSurvivalRequest estimate:
                 await clients.Analysis.EstimateSurvivalAsync(estimate, cancellationToken: token);
                 break;
+            case AssessLifeModelsRequest assess:
+                await clients.Analysis.AssessLifeModelsAsync(assess, cancellationToken: token);
+                break;
             case CompareCohortsRequest compare:
                 await clients.Analysis.CompareCohortsAsync(compare, cancellationToken: token);
                 break;

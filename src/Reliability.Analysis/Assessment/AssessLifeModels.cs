@@ -1,0 +1,137 @@
+using Reliability.Engine.Abstractions;
+
+namespace Reliability.Analysis;
+
+/// <summary>
+/// Fits several life models to the same lives and puts the evidence side by side: log-likelihoods, information criteria,
+/// tests against wider models, and on request a test of each fit by simulation. Safe to use from many threads.
+/// </summary>
+/// <param name="catalog">The life models on offer.</param>
+public sealed class AssessLifeModels(ILifeModelCatalog catalog)
+{
+    /// <summary>Most life models of one question.</summary>
+    public const int GreatestModelCount = 20;
+
+    /// <summary>Most simulated samples of one question.</summary>
+    public const int GreatestReplicates = 5000;
+
+    // Below this difference of a criterion models are about as good as each other (Burnham and Anderson 2002, 2.6).
+    private const double SlightDifference = 2;
+
+    /// <summary>Assesses the models.</summary>
+    /// <param name="lives">The sample.</param>
+    /// <param name="question">What is wanted.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <returns>The assessment; a model without a fit leaves its reason in it.</returns>
+    /// <exception cref="RequestRefusedException">The question can never be answered; names the field and the rule.</exception>
+    /// <exception cref="OperationCanceledException">The token was cancelled.</exception>
+    public AssessmentAnswer Answer(
+        CohortSample lives, AssessmentQuestion question, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(lives);
+        ArgumentNullException.ThrowIfNull(question);
+        FitLives.Check(question.OfEach);
+        Refuse.UnlessAtMost(question.LifeModels.Count, GreatestModelCount, "life_models");
+        Refuse.UnlessAtMost(question.Replicates, GreatestReplicates, "replicates");
+        var models = Models(question.LifeModels);
+        var sample = lives.Sample;
+        var fits = models.ConvertAll(m => FitLives.Fit(m, sample, question.OfEach, cancellationToken));
+        var answers = fits.ConvertAll(f => f.TryGet(out var fit, out var reason)
+            ? (Estimable<FitAnswer>)FitLives.Describe(fit, sample, catalog.Nonparametric, question.OfEach, cancellationToken)
+            : reason);
+        var criteria = answers.ConvertAll(a => a.TryGet(out var fit, out _) ? fit.GoodnessOfFit : null);
+        var leastAicc = criteria.Min(c => c?.Aicc);
+        var leastBic = criteria.Min(c => c?.Bic);
+        List<ModelAssessment> assessed =
+        [
+            .. models.Select((model, i) => new ModelAssessment(
+                model.Description.Id,
+                answers[i],
+                model.Description.Parameters.Count,
+                criteria[i]?.Aicc - leastAicc,
+                criteria[i]?.Bic - leastBic,
+                question.Replicates > 0 && fits[i].TryGet(out var fit, out _)
+                    ? BootstrapFitTest.Of(
+                        model, fit, sample, catalog.Nonparametric, question.Replicates, question.OfEach.Seed, cancellationToken)
+                    : null)),
+        ];
+        var (best, verdict) = Verdict(assessed);
+        var notes = new NoteCollector([]);
+        if (sample.FailureCount is > 0 and < 10)
+        {
+            notes.Warn(WarningCodes.FewFailures,
+                "Fewer than ten failures hardly tell life models apart; choose by what is known of how such modules fail.");
+        }
+
+        return new(assessed, Tests(models, answers), best, verdict, notes.Collected());
+    }
+
+    private List<ILifeModel> Models(IReadOnlyList<string> ids)
+    {
+        if (ids.Count == 0)
+            return [.. catalog.Models];
+        var models = new List<ILifeModel>();
+        for (var i = 0; i < ids.Count; i++)
+        {
+            if (!catalog.TryGet(ids[i], out var model))
+            {
+                throw new RequestRefusedException(
+                    RefusalReasons.UnknownLifeModel, $"life_models[{i}]",
+                    $"must be one of {string.Join(", ", catalog.Models.Select(m => m.Description.Id))}");
+            }
+
+            if (models.Contains(model))
+                throw new RequestRefusedException(RefusalReasons.OutOfRange, $"life_models[{i}]", "must not be named twice");
+            models.Add(model);
+        }
+
+        return models;
+    }
+
+    /// <summary>Each model against each wider one that was also fitted (Lawless 2003, ch. 10, from memory).</summary>
+    private static List<NestedModelTest> Tests(List<ILifeModel> models, List<Estimable<FitAnswer>> answers)
+    {
+        var tests = new List<NestedModelTest>();
+        for (var i = 0; i < models.Count; i++)
+        {
+            foreach (var wider in models[i].Family?.SpecialCaseOf ?? [])
+            {
+                var j = models.FindIndex(m => m.Description.Id == wider);
+                if (j < 0)
+                    continue;
+                var degrees = models[j].Description.Parameters.Count - models[i].Description.Parameters.Count;
+                double? narrowValue = answers[i].TryGet(out var narrow, out var narrowReason) ? narrow.LogLikelihood : null;
+                double? wideValue = answers[j].TryGet(out var wide, out var wideReason) ? wide.LogLikelihood : null;
+                double? statistic = narrowValue is { } n && wideValue is { } w ? Math.Max(0, 2 * (w - n)) : null;
+                tests.Add(new(
+                    models[i].Description.Id, wider, statistic, degrees,
+                    statistic is { } s ? ChiSquareTail.Of(degrees, s) : null,
+                    statistic is null
+                        ? narrowReason ?? wideReason ?? new(NotEstimableReasons.NoFailures, "There is no likelihood without failures.")
+                        : null));
+            }
+        }
+
+        return tests;
+    }
+
+    private static (string? Best, string Text) Verdict(List<ModelAssessment> models)
+    {
+        var ranked = models.Where(m => m.AiccDifference is not null).OrderBy(m => m.AiccDifference).ToList();
+        if (ranked.Count == 0)
+            return (null, "No model can be compared: none has a fit, or the failures are too few for the corrected criterion.");
+        if (ranked.Count == 1)
+            return (null, $"Only {ranked[0].LifeModel} has a fit to compare; nothing is said of whether it fits.");
+        var close = ranked.Where(m => m.AiccDifference < SlightDifference).ToList();
+        if (close.Count > 1)
+        {
+            return (null,
+                $"These lives cannot tell {string.Join(", ", close.Select(m => m.LifeModel))} apart: their corrected Akaike criteria differ by "
+                + "less than 2. Choose by what is known of how such modules fail, and compare what they say beyond the data.");
+        }
+
+        return (ranked[0].LifeModel,
+            $"{ranked[0].LifeModel} describes these lives best, by {Words.Number(ranked[1].AiccDifference!.Value)} in the corrected Akaike "
+            + $"criterion before {ranked[1].LifeModel}. That ranks the models asked; it does not say that the first one fits.");
+    }
+}
