@@ -15,6 +15,9 @@ internal static class Segments
 
     private const int Most = 64;
 
+    /// <summary>As many threads as the pool gives.</summary>
+    private const int Unlimited = -1;
+
     /// <summary>Most threads that work on one sample; null for as many as there are processors.</summary>
     internal static int? Threads { get; set; }
 
@@ -39,7 +42,7 @@ internal static class Segments
         {
             var options = new ParallelOptions
             {
-                MaxDegreeOfParallelism = Threads ?? Environment.ProcessorCount,
+                MaxDegreeOfParallelism = Threads ?? Unlimited,
                 CancellationToken = cancellationToken,
             };
             Parallel.For(0, count, options, One);

@@ -7,7 +7,7 @@ internal sealed class LogTimeLikelihood<T>(LogTimeSample sample) : LogTimeLikeli
     where T : struct, IStandardDistribution
 {
     [ThreadStatic]
-    private static LogTimeRows? t_block;
+    private static LogTimeRows? _block;
 
     public override IStandardDistribution Distribution => default(T);
 
@@ -22,7 +22,7 @@ internal sealed class LogTimeLikelihood<T>(LogTimeSample sample) : LogTimeLikeli
                 Sample.Lives.RowCount,
                 (ref LikelihoodPoint sum, int from, int end) =>
                 {
-                    var block = t_block ??= new LogTimeRows();
+                    var block = _block ??= new LogTimeRows();
                     block.Fill(Sample.Lives, Sample.Axis, from, end, 1);
                     sum.Add(1, Sums(block, u, v));
                 },
