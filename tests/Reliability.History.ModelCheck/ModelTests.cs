@@ -16,8 +16,8 @@ public sealed class ModelTests(ITestOutputHelper output)
     // A branch of the rules that fewer than one record in so many reaches is hardly checked: the generator went blind to it.
     private const int RecordsPerHit = 3_000;
 
-    private static readonly int Records = Setting("RELIABILITY_MODEL_RECORDS", Quick);
-    private static readonly int From = Setting("RELIABILITY_MODEL_FROM", 0);
+    internal static readonly int Records = Setting("RELIABILITY_MODEL_RECORDS", Quick);
+    internal static readonly int From = Setting("RELIABILITY_MODEL_FROM", 0);
 
     [Fact]
     public void History_tells_what_the_model_tells()

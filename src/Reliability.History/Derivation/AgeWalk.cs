@@ -53,9 +53,13 @@ internal sealed class AgeWalk
         return System.Runtime.InteropServices.CollectionsMarshal.AsSpan(Points)[hours.From..hours.To];
     }
 
+    /// <summary>Whether hours were asked for between readings of a spell that goes on: its next readings may change the answer.</summary>
+    public bool Interpolated { get; private set; }
+
     /// <summary>Run-hours at a time within a spell, from the readings around it.</summary>
     public HoursRange During(SpellDraft spell, DateTimeOffset earliest, DateTimeOffset latest)
     {
+        Interpolated |= spell.IsOpen;
         var start = AtStart(spell);
         var lower = start.LowerHours;
         var upper = Grown(start, spell.Start.Earliest, latest);
@@ -79,6 +83,9 @@ internal sealed class AgeWalk
     }
 
     public static double Upper(HoursRange hours) => hours.UpperHours ?? double.PositiveInfinity;
+
+    /// <summary>What a meter moved between two readings of one piece.</summary>
+    public static HoursRange Moved(double from, double to) => HoursRange.Known(Math.Max(0, to - from));
 
     private static double Grown(HoursRange hours, DateTimeOffset from, DateTimeOffset to) =>
         Upper(hours) + ReadingItem.LongestHours(from, to);
@@ -119,7 +126,7 @@ internal sealed class AgeWalk
 
     private static HoursRange Between(ReadingItem one, ReadingItem next) =>
         one.Piece == next.Piece
-            ? HoursRange.Known(Math.Max(0, next.Hours - one.Hours))
+            ? Moved(one.Hours, next.Hours)
             : UpTo(ReadingItem.LongestHours(one.Reading.Earliest, next.Reading.Latest));
 
     // A meter starts at 0 or above: what ran before its first reading cannot be more than that reading.

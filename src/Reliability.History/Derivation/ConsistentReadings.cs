@@ -1,3 +1,5 @@
+using Reliability.History.Events;
+
 namespace Reliability.History.Derivation;
 
 /// <summary>
@@ -37,6 +39,19 @@ internal static class ConsistentReadings
 
         static Int128 Middles(List<ReadingItem> set) =>
             set.Aggregate(Int128.Zero, (sum, r) => sum + r.Reading.Earliest.Ticks + ((r.Reading.Latest - r.Reading.Earliest).Ticks / 2));
+    }
+
+    /// <summary>
+    /// The least time in which the meter did not count, from an origin to a reading, hours; below zero where it began above zero.
+    /// </summary>
+    public static double LeastIdle(MeterReading reading, DateTimeOffset origin) =>
+        (reading.Earliest - origin).TotalHours - reading.Hours;
+
+    /// <summary>The most, loosened by what rounding may take.</summary>
+    public static double MostIdle(MeterReading reading, DateTimeOffset origin)
+    {
+        var time = (reading.Latest - origin).TotalHours;
+        return time - reading.Hours + (Rounding * (Math.Abs(time) + Math.Abs(reading.Hours)));
     }
 
     private static List<ReadingItem>? KeepAll(List<Window> windows)
@@ -127,9 +142,9 @@ internal static class ConsistentReadings
     {
         public ReadingItem Item { get; } = item;
 
-        public double Lowest { get; } = (item.Reading.Earliest - origin).TotalHours - item.Hours;
+        public double Lowest { get; } = LeastIdle(item.Reading, origin);
 
-        public double Highest { get; } = Loosened((item.Reading.Latest - origin).TotalHours, item.Hours);
+        public double Highest { get; } = MostIdle(item.Reading, origin);
 
         /// <summary>Middle of the window, ticks since the origin: what makes a set the earlier one.</summary>
         public long Middle { get; } =
@@ -147,9 +162,6 @@ internal static class ConsistentReadings
                 order = one.Kind.CompareTo(other.Kind);
             return order == 0 ? one.Event.EventId.CompareTo(other.Event.EventId) : order;
         }
-
-        private static double Loosened(double time, double hours) =>
-            time - hours + (Rounding * (Math.Abs(time) + Math.Abs(hours)));
     }
 
     private sealed class Chain(Window last, Chain? before, double value)

@@ -22,6 +22,9 @@ internal sealed class Ledger
         entry.Reason = reason;
     }
 
+    /// <summary>Whether a correction waits for what it corrects. One that was replaced itself is followed all the same.</summary>
+    public bool WaitsForTarget => _entries.Values.Any(entry => entry.Reason == UnresolvedReason.TargetMissing);
+
     public void Relate(RecordedEvent about, Guid related) => For(about).Related = related;
 
     public void Flag(RecordedEvent about, RecordOddity oddity)

@@ -16,18 +16,24 @@ internal sealed class MeterRun
     /// <summary>The readings that count, in order of time.</summary>
     public List<ReadingItem> Accepted { get; private set; } = [];
 
+    /// <summary>When its first reading was taken.</summary>
+    public DateTimeOffset Origin { get; private set; }
+
+    /// <summary>Hours since then in which it stood still at the least, by the accepted readings.</summary>
+    public double IdleHours => Accepted.Max(item => ConsistentReadings.LeastIdle(item.Reading, Origin));
+
     /// <summary>Decides which readings count, and flags the others.</summary>
     public void Settle(Ledger ledger)
     {
         if (Readings.Count == 0)
             return;
 
-        var origin = Readings.Min(r => r.Reading.Earliest);
-        var kept = OrderedReadings.Keep(Readings, origin);
+        Origin = Readings.Min(r => r.Reading.Earliest);
+        var kept = OrderedReadings.Keep(Readings, Origin);
         foreach (var item in kept)
             item.Piece = 0;
         if (kept.Count < Readings.Count)
-            AcceptResets(origin, ledger);
+            AcceptResets(Origin, ledger);
 
         Accepted = Sorting.Sorted(Readings.FindAll(r => r.Accepted), InTime);
         for (var index = 0; index < Accepted.Count; index++)

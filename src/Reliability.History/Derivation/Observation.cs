@@ -18,9 +18,9 @@ internal sealed record Observation
     public bool AgesKnown { get; private init; } = true;
 
     // At a point of the phase with these run-hours the age was this.
-    private double AnchorAge { get; init; }
+    public double AnchorAge { get; private init; }
 
-    private HoursRange AnchorHours { get; init; } = HoursRange.Known(0);
+    public HoursRange AnchorHours { get; private init; } = HoursRange.Known(0);
 
     public HoursRange Age(HoursRange hours) => new(
         AnchorAge + Math.Max(0, hours.LowerHours - AgeWalk.Upper(AnchorHours)),
@@ -68,6 +68,9 @@ internal sealed record Observation
             }
             : AtStart(stated);
     }
+
+    /// <summary>Turns hours into ages alone: at one point of the phase, with these run-hours, the age was this.</summary>
+    public static Observation Anchored(double age, HoursRange hours) => new() { AnchorAge = age, AnchorHours = hours };
 
     private static Observation AgeUnknown() => new() { Exclusion = LifeExclusion.EntryAgeUnknown, AgesKnown = false };
 

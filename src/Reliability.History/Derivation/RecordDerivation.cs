@@ -37,10 +37,17 @@ internal sealed class RecordDerivation(ModuleRecord record, ModuleCatalogue cata
             Lives = [.. lives.Select(life => ModeSelection.Apply(life, options.FailureMode))],
             Spells = SpellRule.Of(outcomes),
             Usage = UsageRule.Of(outcomes),
+            Continuation = Continuation(counting, walk, outcomes),
             Events = _ledger.Statuses(Ordering.ByOccurrence(
                 new HostShare(walk?.Spells ?? []).Of(all).Select(e => e.Told()))),
         };
     }
+
+    // A correction that waits may be of any reading that comes; with a cut-off or one failure mode lives are asked for, not kept.
+    private Continuation? Continuation(List<RecordedEvent> counting, RecordWalk? walk, List<PhaseOutcome> outcomes) =>
+        walk is null || _ledger.WaitsForTarget || options is not { DataCutoffTime: null, FailureMode: null }
+            ? null
+            : LifeContinuation.Of(counting, walk, outcomes[^1]);
 
     private (RecordWalk Walk, List<PhaseOutcome> Outcomes) FromEvents(List<RecordedEvent> counting, RecordedEvent registration)
     {

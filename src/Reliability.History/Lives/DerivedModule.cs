@@ -64,4 +64,10 @@ public sealed record DerivedModule
 
     /// <summary>Accepted readings on the time axis.</summary>
     public IReadOnlyList<UsagePoint> Usage { get; init; } = [];
+
+    /// <summary>
+    /// What must be known to go on with readings that follow; null when those may change more than the end of the record, or when
+    /// this is another view than the default one.
+    /// </summary>
+    public Continuation? Continuation { get; init; }
 }
