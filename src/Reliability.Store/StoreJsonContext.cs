@@ -4,6 +4,7 @@ using Reliability.History.Catalogue;
 using Reliability.History.Events;
 using Reliability.History.Lives;
 using Reliability.Store.Catalogue;
+using Reliability.Store.Lives;
 using Reliability.Store.Modules;
 using Reliability.Store.Notes;
 using Reliability.Store.Records;
@@ -39,6 +40,7 @@ namespace Reliability.Store;
 [JsonSerializable(typeof(ModuleModel))]
 [JsonSerializable(typeof(ModuleSummary))]
 [JsonSerializable(typeof(Life))]
+[JsonSerializable(typeof(RowContinuation))]
 [JsonSerializable(typeof(string[]))]
 [JsonSerializable(typeof(Dictionary<string, object>))]
 internal sealed partial class StoreJsonContext : JsonSerializerContext;

@@ -34,6 +34,9 @@ public static class StoreTelemetry
     internal static readonly Counter<long> ModulesDerived = Meter.CreateCounter<long>(
         "reliability.store.modules.derived", "{module}", "Modules whose lives were derived anew.");
 
+    internal static readonly Counter<long> ModulesContinued = Meter.CreateCounter<long>(
+        "reliability.store.modules.continued", "{module}", "Modules whose lives were gone on with by further readings.");
+
     internal static readonly Counter<long> ModulesFailed = Meter.CreateCounter<long>(
         "reliability.store.modules.failed", "{module}", "Modules whose lives could not be derived.");
 }

@@ -6,14 +6,18 @@ using Reliability.Benchmarks.Kernels;
 using Reliability.Benchmarks.Predictions;
 using Reliability.Benchmarks.Rebuild;
 
-// dotnet run -c Release --project tests/Reliability.Benchmarks -- all|NAME... [--check] [--quick]
+// dotnet run -c Release --project tests/Reliability.Benchmarks -- all|NAME... [--check] [--quick] [--lives]
 var check = args.Contains("--check");
-ISubject[] subjects = [new FitSubject(), new KernelSubject(), new IngestSubject(quick: args.Contains("--quick")), new PredictionSubject(), new RebuildSubject()];
-var names = args.Where(argument => argument is not ("--check" or "--quick")).ToList();
+ISubject[] subjects =
+[
+    new FitSubject(), new KernelSubject(), new IngestSubject(args.Contains("--quick"), args.Contains("--lives")), new PredictionSubject(),
+    new RebuildSubject(),
+];
+var names = args.Where(argument => argument is not ("--check" or "--quick" or "--lives")).ToList();
 var chosen = names is ["all"] ? subjects : [.. subjects.Where(subject => names.Contains(subject.Name))];
 if (names.Count == 0 || chosen.Length < names.Count)
 {
-    Console.Error.WriteLine("Usage: -- all|NAME... [--check] [--quick], where NAME is one of");
+    Console.Error.WriteLine("Usage: -- all|NAME... [--check] [--quick] [--lives], where NAME is one of");
     foreach (var subject in subjects)
         Console.Error.WriteLine($"  {subject.Name,-12} {subject.Description}");
     return 2;

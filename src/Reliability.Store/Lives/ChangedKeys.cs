@@ -16,6 +16,9 @@ internal sealed class ChangedKeys
     /// <summary>The keys.</summary>
     public IReadOnlyCollection<string> Keys => _keys;
 
+    /// <summary>Whether nothing but sheets came onto a key.</summary>
+    public bool OnlyRead(string key) => !_otherwise.Contains(key);
+
     /// <summary>Something other than a sheet came onto a key.</summary>
     public void Add(string key)
     {

@@ -44,6 +44,18 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
     }
 
     /// <summary>
+    /// A module whose record cannot be derived keeps its rows, but nothing is gone on with from there: what came would be left out.
+    /// </summary>
+    public Task StopAsync(string organisation, string module, CancellationToken cancellation) => Failure.Translated(async () =>
+    {
+        await using var command = database.Source.CreateCommand(
+            $"update {database.Schema}.module_state set continuation = null where organisation = $1 and module = $2");
+        Add(command.Parameters, organisation);
+        Add(command.Parameters, module);
+        return await command.ExecuteNonQueryAsync(cancellation);
+    });
+
+    /// <summary>
     /// Takes away the rows of ids of which nothing is on record: one can have had rows as the primary id of others, whose
     /// alias was deleted.
     /// </summary>
@@ -73,14 +85,14 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
             insert into {database.Schema}.module_state as there
               (organisation, module, model, models_named, state, site, host_device, host_model, lot,
                refurbishment_count, refurbisher, position, catalogue_version, summary,
-               spellings_named, alias_version, joined_to)
+               spellings_named, alias_version, joined_to, continuation)
             select $1, module, model, string_to_array(models_named, E'\n'), state, site, host_device, host_model, lot,
                refurbishment_count, refurbisher, position, catalogue_version, summary::json,
-               string_to_array(spellings_named, E'\n'), alias_version, joined_to
-            from unnest($2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17) as derived
+               string_to_array(spellings_named, E'\n'), alias_version, joined_to, continuation::json
+            from unnest($2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18) as derived
               (module, model, models_named, state, site, host_device, host_model, lot,
                refurbishment_count, refurbisher, position, catalogue_version, summary,
-               spellings_named, alias_version, joined_to)
+               spellings_named, alias_version, joined_to, continuation)
             on conflict (organisation, module) do update set
               model = excluded.model, models_named = excluded.models_named, state = excluded.state,
               site = excluded.site, host_device = excluded.host_device, host_model = excluded.host_model,
@@ -88,7 +100,7 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
               refurbisher = excluded.refurbisher, position = excluded.position,
               catalogue_version = excluded.catalogue_version, summary = excluded.summary,
               spellings_named = excluded.spellings_named, alias_version = excluded.alias_version,
-              joined_to = excluded.joined_to
+              joined_to = excluded.joined_to, continuation = excluded.continuation
             where there.alias_version < excluded.alias_version
               or (there.alias_version = excluded.alias_version
                 and there.position <= excluded.position and there.catalogue_version <= excluded.catalogue_version)
@@ -112,6 +124,7 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
         Add(command.Parameters, rows.Select(row => string.Join('\n', row.SpellingsNamed)));
         Add(command.Parameters, rows.Select(row => row.AliasVersion));
         Add(command.Parameters, rows.Select(row => row.JoinedTo));
+        Add(command.Parameters, rows.Select(row => row.Continuation));
         var replaced = new HashSet<string>(StringComparer.Ordinal);
         await using var reader = await command.ExecuteReaderAsync(cancellation);
         while (await reader.ReadAsync(cancellation)) replaced.Add(reader.GetString(0));
@@ -253,9 +266,9 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
         return command;
     }
 
-    private static void Add(NpgsqlParameterCollection parameters, string value) =>
+    internal static void Add(NpgsqlParameterCollection parameters, string value) =>
         parameters.Add(new NpgsqlParameter<string> { TypedValue = value });
 
-    private static void Add<T>(NpgsqlParameterCollection parameters, IEnumerable<T> column) =>
+    internal static void Add<T>(NpgsqlParameterCollection parameters, IEnumerable<T> column) =>
         parameters.Add(new NpgsqlParameter<T[]> { TypedValue = [.. column] });
 }

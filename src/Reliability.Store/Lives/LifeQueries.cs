@@ -16,6 +16,9 @@ public sealed class LifeQueries
 {
     private const string List = "lives";
 
+    // Life.Counts, as a condition on rows.
+    private const string Counts = "exclusion is null and outcome is not null", NotFlagged = "not flagged";
+
     private readonly string _organisation;
     private readonly Database _database;
     private readonly Derivation _derivation;
@@ -48,7 +51,7 @@ public sealed class LifeQueries
     /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
     public IAsyncEnumerable<StoredLife> ReadNotCountingAsync(
         LifeFilter filter, RecordView? view, CancellationToken cancellation) =>
-        ReadAsync(filter, view, "(exclusion is not null or outcome is null or flagged)", cancellation);
+        ReadAsync(filter, view, $"not ({Counts} and {NotFlagged})", cancellation);
 
     /// <summary>
     /// A page of lives in order of module and number. In another view than the present one, only the records of the page's
@@ -96,8 +99,8 @@ public sealed class LifeQueries
         LifeFilter filter, LivesListed listed, int pageSize, string module, int number, CancellationToken cancellation)
     {
         var conditions = Conditions(filter);
-        if (listed != LivesListed.All) conditions.Add("exclusion is null and outcome is not null");
-        if (listed == LivesListed.Counting) conditions.Add("not flagged");
+        if (listed != LivesListed.All) conditions.Add(Counts);
+        if (listed == LivesListed.Counting) conditions.Add(NotFlagged);
         if (module.Length > 0)
         {
             conditions.Add("module >= {0}", module);

@@ -40,7 +40,7 @@ internal sealed class LivesIntake(Database database, ILogger log, int mostPositi
             taken += run.Count;
             position = run.Ceiling;
         }
-        foreach (var (organisation, keys) in changed) await UpdateAsync(organisation, keys, cancellation);
+        foreach (var (organisation, keys) in changed) await UpdateAsync(organisation, keys, floor, cancellation);
         return position;
 
         ChangedKeys Changed(string organisation) => changed.TryGetValue(organisation, out var keys)
@@ -48,13 +48,13 @@ internal sealed class LivesIntake(Database database, ILogger log, int mostPositi
             : changed[organisation] = new ChangedKeys();
     }
 
-    private async Task UpdateAsync(string organisation, ChangedKeys changed, CancellationToken cancellation)
+    private async Task UpdateAsync(string organisation, ChangedKeys changed, long floor, CancellationToken cancellation)
     {
-        var modules = new HashSet<string>(
-            await _scope.ModulesOfAsync(organisation, changed, cancellation), StringComparer.Ordinal);
+        var modules = await _scope.ModulesOfAsync(organisation, changed, cancellation);
         string[] models = [.. changed.Keys.Select(CatalogueStream.Model).OfType<string>()];
         if (models.Length > 0) modules.UnionWith(await ModulesOfAsync(organisation, models, cancellation));
-        await _update.UpdateAsync(organisation, modules, cancellation);
+        var onlyRead = changed.Keys.Where(key => RecordScope.IsModule(key) && !modules.Contains(key)).ToList();
+        await _update.UpdateAsync(organisation, modules, onlyRead, floor, cancellation);
     }
 
     /// <summary>The streams that something other than sheets came onto.</summary>

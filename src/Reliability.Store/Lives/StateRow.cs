@@ -32,6 +32,8 @@ internal sealed record StateRow
 
     public required string Summary { get; init; }
 
+    public string? Continuation { get; init; }
+
     /// <summary>
     /// The rows of a module: its own, and one for each other id that has events, so that an older view of that id cannot
     /// come back beside it.
@@ -50,6 +52,7 @@ internal sealed record StateRow
             AliasVersion = record.Aliases.Version,
             Summary = JsonSerializer.Serialize(
                 ModuleSummary.Of(record.Record, record.Derived), StoreJsonContext.Default.ModuleSummary),
+            Continuation = RowContinuation.Of(record)?.ToJson(),
         };
         if (record.Stored.JoinedModules.Count == 0) yield break;
         var posted = record.Record.Events.Select(recorded => recorded.ModuleId).ToHashSet(StringComparer.Ordinal);

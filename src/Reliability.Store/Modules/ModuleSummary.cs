@@ -36,7 +36,7 @@ public sealed record ModuleSummary
             : record.Events.GroupBy(recorded => recorded.EventId).ToDictionary(group => group.Key, group => group.First());
         return new ModuleSummary
         {
-            Module = derived with { Lives = [], Spells = [], Events = [], Usage = [] },
+            Module = derived with { Lives = [], Spells = [], Events = [], Usage = [], Continuation = null },
             JoinedModules = record.JoinedModules.Count > 0 ? record.JoinedModules : null,
             CurrentLife = derived.Lives.FirstOrDefault(life => life.Number == derived.CurrentLifeNumber),
             LifeCount = derived.Lives.Count,

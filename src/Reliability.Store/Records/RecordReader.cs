@@ -89,7 +89,12 @@ internal sealed class RecordReader(Database database)
                 : [.. ids.SelectMany(id => own[id].Events)];
             if (events.Count == 0) continue;
             events.AddRange(hosts[module].SelectMany(host => meters[host].Events));
-            records.Add(new StoredRecord(module, events) { JoinedModules = [.. ids.Skip(1)], Aliases = aliases });
+            records.Add(new StoredRecord(module, events)
+            {
+                JoinedModules = [.. ids.Skip(1)],
+                SheetPosition = ids.Max(id => own[id].Sheets.DefaultIfEmpty().Max()),
+                Aliases = aliases,
+            });
         }
         return records;
     }

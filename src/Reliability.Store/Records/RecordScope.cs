@@ -16,14 +16,17 @@ internal sealed class RecordScope(Database database)
     /// <summary>Whether a stream key is a module's: keys of all others have a prefix that ends in a slash.</summary>
     public static bool IsModule(string key) => !key.Contains('/', StringComparison.Ordinal);
 
-    /// <summary>The modules whose records hold what came onto stream keys, or read otherwise by it.</summary>
+    /// <summary>
+    /// The modules whose records hold what came onto stream keys, or read otherwise by it, without those onto whose own keys alone
+    /// nothing but sheets came.
+    /// </summary>
     /// <param name="organisation">The organisation.</param>
     /// <param name="changed">What came.</param>
     /// <param name="cancellation">Ends the query.</param>
-    public async Task<IReadOnlyCollection<string>> ModulesOfAsync(
+    public async Task<HashSet<string>> ModulesOfAsync(
         string organisation, ChangedKeys changed, CancellationToken cancellation)
     {
-        var modules = changed.Keys.Where(IsModule).ToHashSet(StringComparer.Ordinal);
+        var modules = changed.Keys.Where(key => IsModule(key) && !changed.OnlyRead(key)).ToHashSet(StringComparer.Ordinal);
         modules.UnionWith(await FittedInAsync(organisation, changed, cancellation));
         modules.UnionWith(await NamedByAsync(
             organisation, [.. changed.Keys.Select(AliasStream.Alias).OfType<string>()], cancellation));

@@ -16,6 +16,9 @@ internal sealed record StoredRecord(string ModuleId, IReadOnlyList<(long Positio
     /// <summary>Its other ids, in order.</summary>
     public IReadOnlyList<string> JoinedModules { get; init; } = [];
 
+    /// <summary>Position of the last sheet that holds readings of its own; 0 when none does.</summary>
+    public long SheetPosition { get; init; }
+
     /// <summary>Which names mean the same.</summary>
     public AliasTable Aliases { get; init; } = AliasTable.Empty;
 

@@ -121,6 +121,8 @@ internal static class StoreSchema
         table.AddColumn("spellings_named", "text[]").NotNull().DefaultValueByExpression("'{}'");
         table.AddColumn("alias_version", "bigint").NotNull().DefaultValue(0);
         table.AddColumn("joined_to", "text");
+        // With what further readings can be taken in without the record, while they follow on it plainly.
+        table.AddColumn("continuation", "json");
         table.Indexes.Add(new IndexDefinition("module_state_model") { Columns = ["organisation", "model"] });
         table.Indexes.Add(new IndexDefinition("module_state_in_use")
         {

@@ -127,20 +127,32 @@ internal sealed class IngestRun(RunningService service, NpgsqlDataSource databas
         {
             report(new Figure("readings, spread, until the lives have them", Median(_cleanWithLives), "events/s"));
             report(new Figure("  as a part of the limit", Median(_cleanWithLives) / limit, ""));
-            report(new Figure("lives up to date after the last receipt (spread)", Median(_livesSeconds), "s", Target.Most(5)));
+            ReportLives("");
             report(new Figure("a reading in the log and its id table", Median(_bytes), "bytes", Target.Most(140)));
             report(new Figure("  what is derived grew by, a reading", Median(_derivedBytes), "bytes"));
             report(new Figure("readings of which 5 % are late or corrected, spread", Median(_corrected), "events/s"));
             report(new Figure("  as a part of the clean rate", Median(_corrected) / Median(_clean), "", Target.Least(_cleanShare)));
             // Most of the work that such a reading makes comes after its receipt.
             report(new Figure("  the same, until the lives have them", Median(_correctedWithLives) / Median(_cleanWithLives), ""));
-            ReportProcessors("a reading, spread, until its receipt", _posting);
-            ReportProcessors("  then until the lives have it", _following);
         }
 
         _copied.Clear();
         _posted.Clear();
         _corrected.Clear();
+    }
+
+    /// <summary>Reports how soon the lives followed and what that took, and forgets it.</summary>
+    /// <param name="of">Of what kind of records, for the names of the figures.</param>
+    public void ReportLives(string of)
+    {
+        foreach (var seconds in _livesSeconds)
+            report(new Figure($"  lives up to date, one load{of}", seconds, "s"));
+        report(new Figure($"lives up to date after the last receipt (spread{of})", Median(_livesSeconds), "s", Target.Most(5)));
+        ReportProcessors($"a reading, spread, until its receipt{of}", _posting);
+        ReportProcessors($"  then until the lives have it{of}", _following);
+        _livesSeconds.Clear();
+        _posting.Clear();
+        _following.Clear();
     }
 
     private void ReportProcessors(string what, List<(double Client, double Service, double Postgres)> taken)

@@ -9,9 +9,12 @@ namespace Reliability.Benchmarks.Ingest;
 /// parts of the limit, measured in turn with them: plain COPY into a keyed table.
 /// </summary>
 /// <param name="quick">One round over a twentieth of the ids: to see that it runs, not to be quoted.</param>
-internal sealed class IngestSubject(bool quick) : ISubject
+/// <param name="livesOnly">
+/// The rounds alone, without what lives have no part in, then one load more when each record holds some hundred readings.
+/// </param>
+internal sealed class IngestSubject(bool quick, bool livesOnly) : ISubject
 {
-    private const int Modules = 20_000, ReadingsEach = 10, Callers = 32, PacedPerSecond = 500;
+    private const int Modules = 20_000, ReadingsEach = 10, Callers = 32, PacedPerSecond = 500, LongRecords = 200;
     private const double CleanShare = 1 / 3d;
 
     private readonly int _rounds = quick ? 1 : 3;
@@ -30,6 +33,12 @@ internal sealed class IngestSubject(bool quick) : ISubject
         await using var database = await service.DatabaseAsync();
         var run = new IngestRun(service, database, new Fleet(Modules), report);
         await run.OpenAsync(cancellationToken);
+        if (livesOnly)
+        {
+            await LivesAsync(run, cancellationToken);
+            return;
+        }
+
         for (var round = 1; round <= _rounds; round++)
             await RoundAsync(run, cancellationToken);
         if (_longEach > 0)
@@ -52,6 +61,25 @@ internal sealed class IngestSubject(bool quick) : ISubject
         await run.PostAsync("other kinds, grouped by module", 0.12, run.Fleet.GroupedOthers(4_000, 10), 100, cancellationToken);
         await run.PostAsync("other kinds, spread", 0.06, run.Fleet.SpreadOthers(4_000, 5), 100, cancellationToken);
         await run.PostCorrectedAsync(run.Fleet.ReadingsWithCorrections(ReadingsEach / 2), CleanShare, cancellationToken);
+    }
+
+    private async Task LivesAsync(IngestRun run, CancellationToken cancellationToken)
+    {
+        for (var round = 1; round <= _rounds; round++)
+        {
+            await run.PostAsync("readings, spread", 0, run.Fleet.SpreadReadings(ReadingsEach), 100, cancellationToken, measured: true);
+            if (round == _rounds)
+                break;
+            await run.PostAsync("readings, grouped by module", 0, run.Fleet.GroupedReadings(ReadingsEach), 100, cancellationToken);
+            await run.PostAsync("other kinds, grouped by module", 0, run.Fleet.GroupedOthers(4_000, 10), 100, cancellationToken);
+            await run.PostAsync("other kinds, spread", 0, run.Fleet.SpreadOthers(4_000, 5), 100, cancellationToken);
+            await run.PostCorrectedAsync(run.Fleet.ReadingsWithCorrections(ReadingsEach / 2), 0, cancellationToken);
+        }
+
+        run.ReportLives("");
+        await run.PostLongAsync($"{LongRecords} readings more a module", 0, LongRecords, cancellationToken);
+        await run.PostAsync("readings, spread", 0, run.Fleet.SpreadReadings(ReadingsEach), 100, cancellationToken, measured: true);
+        run.ReportLives(", long records");
     }
 
     private static async Task CallsAsync(IngestRun run, Action<Figure> report, CancellationToken cancellationToken)
