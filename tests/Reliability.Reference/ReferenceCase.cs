@@ -57,6 +57,16 @@ public sealed class ReferenceCase
             ? new ReferenceSurvival(kaplanMeier, Results.GetProperty("nelson_aalen"))
             : null;
 
+    /// <summary>Turnbull's estimate; null for samples without intervals.</summary>
+    public ReferenceTurnbull? Turnbull =>
+        Results.TryGetProperty("turnbull", out var turnbull) ? new ReferenceTurnbull(turnbull) : null;
+
+    /// <summary>Cumulative incidences by failure mode; null where there are no modes.</summary>
+    public ReferenceIncidences? Incidences =>
+        Results.TryGetProperty("competing", out var competing)
+            ? new ReferenceIncidences(competing.GetProperty("aalen_johansen"))
+            : null;
+
     /// <summary>The comparison of groups A and B; null when there are none.</summary>
     public ReferenceComparison? TwoSample =>
         Results.TryGetProperty("two_sample", out var element) ? new ReferenceComparison(element) : null;

@@ -27,6 +27,17 @@ public sealed class ReferenceComparison(JsonElement element)
         }
     }
 
+    /// <summary>Restricted means and their variances by group; none where the case has none.</summary>
+    public IReadOnlyList<(string Group, double Limit, double Mean, double Variance)> RestrictedMeans =>
+        element.TryGetProperty("restricted_mean", out var restricted)
+            ?
+            [
+                .. "AB".Select(letter => letter.ToString()).Select(group => (
+                    group, restricted.GetProperty("tau").GetDouble(), restricted.GetProperty(group).GetDouble(),
+                    restricted.GetProperty("var_" + group).GetDouble())),
+            ]
+            : [];
+
     /// <summary>Ratios of A over B with normal-approximation bounds, by effect name.</summary>
     /// <param name="level">0.95 or 0.90.</param>
     public IReadOnlyList<(string Name, Answer Expected)> RatiosOfAOverB(double level) =>

@@ -8,6 +8,7 @@ public static class Tolerance
     public const double NumericalEstimate = 1e-6;
     public const double NumericalBound = 1e-5;
     public const double Nonparametric = 1e-10;
+    public const double Turnbull = 1e-6;
     public const double Statistic = 1e-7;
     public const double PValue = 1e-6;
 

@@ -58,15 +58,15 @@ internal static class FitDrawing
         return (from, Math.Max(oldest, Math.Min(late, 2 * oldest)));
     }
 
-    private static IReadOnlyList<ObservedMark> Marks(
+    private static List<ObservedMark> Marks(
         IFittedLife fit, IReadOnlyList<PlotPoint> line, LifeSample sample, INonparametricEstimator nonparametric, double from,
         NoteCollector notes, CancellationToken cancellationToken)
     {
         if (sample.FailureCount == 0)
             return [];
-        IReadOnlyList<ObservedMark> marks = nonparametric.Estimate(sample, fit.ConfidenceLevel, cancellationToken)
+        var marks = nonparametric.Estimate(sample, fit.ConfidenceLevel, cancellationToken)
             .TryGet(out var survival, out _)
-            ? Points(fit.Model.Plot, survival)
+            ? Points(fit.Model.Plot, survival, sample, from)
             : OnLine(fit.Model.Plot, line, sample, from, notes);
         if (marks.Count <= GreatestMarkCount)
             return marks;
@@ -75,19 +75,35 @@ internal static class FitDrawing
         return [.. Enumerable.Range(0, GreatestMarkCount).Select(i => marks[(int)((long)i * (marks.Count - 1) / (GreatestMarkCount - 1))])];
     }
 
-    private static ObservedMark[] Points(IPlotScale scale, SurvivalEstimate survival) =>
-    [
-        .. survival.Points.Where(p => p.PlottingFraction is > 0 and < 1).Select(p => new ObservedMark(
-            p.Hours, null, p.PlottingFraction, scale.HoursToAxis(p.Hours), null, scale.FractionToAxis(p.PlottingFraction),
-            (long)Math.Round(p.Failures))),
-    ];
+    /// <summary>Half-way up each fall of the curve; a bar where it falls somewhere between two ages.</summary>
+    private static List<ObservedMark> Points(IPlotScale scale, SurvivalEstimate survival, LifeSample sample, double from)
+    {
+        var marks = new List<ObservedMark>();
+        var before = 1.0;
+        foreach (var point in survival.Points)
+        {
+            var after = point.Reliability.Value ?? 0;
+            var failures = point.Failures ?? (before - after) * sample.TotalCount;
+            before = after;
+            if (point.PlottingFraction is not (> 0 and < 1))
+                continue;
+            var hours = point.LowerHours ?? point.Hours;
+            double? upper = point.LowerHours is null ? null : point.Hours;
+            marks.Add(new(
+                hours, upper, point.PlottingFraction, scale.HoursToAxis(Math.Max(hours, from)),
+                upper is { } end ? scale.HoursToAxis(Math.Max(end, from)) : null, scale.FractionToAxis(point.PlottingFraction),
+                Math.Max((long)Math.Round(failures), 1)));
+        }
+
+        return marks;
+    }
 
     /// <summary>Bars from lower to upper age on the fitted line, half-way along the axis; points for known ages.</summary>
     private static List<ObservedMark> OnLine(
         IPlotScale scale, IReadOnlyList<PlotPoint> line, LifeSample sample, double from, NoteCollector notes)
     {
         notes.Warn(AnalysisWarningCodes.MarksOnLine,
-            "Some lives failed between two known ages. Marks lie on the fitted line: they show where failures were seen, not how well "
+            "Some lives failed between two known ages, and late entry leaves no estimate without a model. Marks lie on the fitted line: they show where failures were seen, not how well "
             + "the line fits.");
         var failures = new SortedDictionary<(double Lower, double Upper), double>();
         for (var i = 0; i < sample.RowCount; i++)

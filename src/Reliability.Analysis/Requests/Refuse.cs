@@ -36,6 +36,15 @@ internal static class Refuse
         }
     }
 
+    public static void UnlessHoursAbove0(double hours, string field)
+    {
+        if (!double.IsFinite(hours) || hours <= 0)
+        {
+            throw new RequestRefusedException(
+                RefusalReasons.OutOfRange, field, $"must be a finite number of run-hours above 0; got {Text(hours)}");
+        }
+    }
+
     public static void UnlessAtMost(int count, int greatest, string field)
     {
         if (count > greatest)

@@ -13,6 +13,9 @@ public sealed record CohortSample(LifeSample Sample, SampleSummary Summary)
     /// </summary>
     public LifeSample? IfAmbiguousFailed { get; init; }
 
+    /// <summary>Rated hours in force at the start of every life; null when some life has none or they differ.</summary>
+    public double? RatedHours { get; init; }
+
     /// <summary>A sample that the caller gave with the request: nothing is known of a record behind it.</summary>
     /// <param name="sample">The lives.</param>
     /// <returns>The sample with its summary.</returns>

@@ -15,6 +15,7 @@ public sealed class CohortSampleBuilder
     private readonly LifeSampleBuilder _rows = new();
     private readonly LifeSampleBuilder _otherWay = new();
     private readonly RecordTally _tally = new();
+    private double? _ratedHours;
 
     /// <summary>Begins a sample.</summary>
     /// <param name="selection">Which lives; those of other cohorts are passed over.</param>
@@ -44,6 +45,7 @@ public sealed class CohortSampleBuilder
             _tally.Exclude(SampleLives.Flagged);
         else
         {
+            _ratedHours = _rows.RowCount == 0 || _ratedHours == life.RatedHours ? life.RatedHours : null;
             var ambiguous = _tally.Take(life, _asOf);
             Add(_rows, outcome, life);
             Add(_otherWay, ambiguous ? LifeOutcome.Failed(outcome.LowerHours) : outcome, life);
@@ -56,6 +58,7 @@ public sealed class CohortSampleBuilder
         var sample = _rows.Build();
         return new(sample, _tally.Summarise(sample, _selection))
         {
+            RatedHours = _ratedHours,
             IfAmbiguousFailed = _tally.AmbiguousCount > 0 ? _otherWay.Build() : null,
         };
     }

@@ -3,6 +3,12 @@ using Reliability.Engine.Abstractions;
 namespace Reliability.Analysis;
 
 /// <summary>Survival estimated without a life model, and what it rests on.</summary>
-/// <param name="Estimate">The estimate: points, median, confidence level.</param>
-/// <param name="Warnings">What should be known of the numbers, notes of the median included.</param>
-public sealed record SurvivalAnswer(SurvivalEstimate Estimate, IReadOnlyList<EngineWarning> Warnings);
+/// <param name="Estimate">The estimate: which it is, points, median, confidence level.</param>
+/// <param name="RestrictedMean">Mean life up to an age limit.</param>
+/// <param name="Incidences">Share failed by each mode; empty when the sample has no modes or has failures between two ages.</param>
+/// <param name="Warnings">What should be known of the numbers, notes of single ones included.</param>
+public sealed record SurvivalAnswer(
+    SurvivalEstimate Estimate,
+    RestrictedMeanLife RestrictedMean,
+    IReadOnlyList<ModeIncidence> Incidences,
+    IReadOnlyList<EngineWarning> Warnings);

@@ -6,6 +6,9 @@ public static class AnalysisWarningCodes
     /// <summary>Marks of lives that failed between two ages lie on the fitted line and say nothing of its fit.</summary>
     public const string MarksOnLine = "MARKS_ON_LINE";
 
+    /// <summary>Shares failed by mode could not be estimated.</summary>
+    public const string NoIncidences = "NO_INCIDENCES";
+
     /// <summary>More failures than marks: only some are drawn.</summary>
     public const string MarksThinned = "MARKS_THINNED";
 

@@ -32,4 +32,13 @@ public static class WarningCodes
 
     /// <summary>Early risk sets under late entry are small, and the estimate rests on few lives there.</summary>
     public const string SmallEarlyRiskSet = "SMALL_EARLY_RISK_SET";
+
+    /// <summary>Bounds are not given, because no sound way to make them is known here.</summary>
+    public const string NoBounds = "NO_BOUNDS";
+
+    /// <summary>Some failures are known only between two ages: the curve falls somewhere in between.</summary>
+    public const string FailuresBetweenAges = "FAILURES_BETWEEN_AGES";
+
+    /// <summary>Failures of unknown mode: the incidences of the known ones are too low by up to theirs.</summary>
+    public const string UnknownFailureModes = "UNKNOWN_FAILURE_MODES";
 }

@@ -3,14 +3,45 @@ namespace Reliability.Engine.Abstractions;
 /// <summary>Estimates and tests without a life model. Stateless; may be used from many threads.</summary>
 public interface INonparametricEstimator
 {
-    /// <summary>Kaplan-Meier estimate of reliability and Nelson-Aalen estimate of the cumulative hazard, late entry by risk sets.</summary>
-    /// <param name="sample">Failed and survived lives; failures between two ages are not estimable (<c>INTERVAL_OUTCOMES</c>).</param>
+    /// <summary>
+    /// Survival. Failed and survived lives give the Kaplan-Meier and Nelson-Aalen estimates, late entry by risk sets; with
+    /// failures between two ages Turnbull's estimate (Turnbull 1976), without bounds.
+    /// </summary>
+    /// <param name="sample">Lives. Failures between two ages together with late entry are not estimable (<c>LATE_ENTRY</c>).</param>
     /// <param name="confidenceLevel">Level of the pointwise two-sided bounds, above 0 and below 1.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>The estimate, or why these data allow none.</returns>
     /// <exception cref="UnsupportedRequestException">The level is out of range.</exception>
     Estimable<SurvivalEstimate> Estimate(
         LifeSample sample, double confidenceLevel = 0.95, CancellationToken cancellationToken = default);
+
+    /// <summary>
+    /// Cumulative incidence by failure mode (Aalen and Johansen 1978): the modes compete, and at every age the incidences and
+    /// the Kaplan-Meier estimate of reliability add up to 1. Failures of unknown mode are a mode of their own.
+    /// </summary>
+    /// <param name="sample">Failed and survived lives; failures between two ages are not estimable (<c>INTERVAL_OUTCOMES</c>).</param>
+    /// <param name="confidenceLevel">Level of the pointwise two-sided bounds, above 0 and below 1.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <returns>The modes in the order of the sample, unknown last; modes without failures are left out.</returns>
+    /// <exception cref="UnsupportedRequestException">The level is out of range.</exception>
+    Estimable<IReadOnlyList<ModeIncidence>> Incidence(
+        LifeSample sample, double confidenceLevel = 0.95, CancellationToken cancellationToken = default);
+
+    /// <summary>
+    /// Mean life when every life is counted up to an age limit only: the area below the Kaplan-Meier curve (Klein and
+    /// Moeschberger 2003, 4.5). Late entry by risk sets.
+    /// </summary>
+    /// <param name="sample">Lives.</param>
+    /// <param name="limitHours">The age limit in hours, above 0 and finite.</param>
+    /// <param name="confidenceLevel">Level of the two-sided bounds, above 0 and below 1.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <returns>
+    /// Hours, with standard error and normal bounds; without a value, and a note, where the data do not reach the limit or
+    /// some failures are known only between two ages. Or why these data allow no curve.
+    /// </returns>
+    /// <exception cref="UnsupportedRequestException">The level or the limit is out of range.</exception>
+    Estimable<BoundedEstimate> RestrictedMean(
+        LifeSample sample, double limitHours, double confidenceLevel = 0.95, CancellationToken cancellationToken = default);
 
     /// <summary>Log-rank test of two or more cohorts (Mantel 1966; Kalbfleisch and Prentice 2002, 1.5), late entry by risk sets.</summary>
     /// <param name="cohorts">Two or more samples of failed and survived lives.</param>

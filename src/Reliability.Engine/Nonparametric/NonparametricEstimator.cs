@@ -4,40 +4,70 @@ using Reliability.Engine.SpecialFunctions;
 
 namespace Reliability.Engine.Nonparametric;
 
-/// <summary>Kaplan-Meier, Nelson-Aalen and the log-rank test.</summary>
+/// <summary>Curves, incidences, restricted means and tests without a life model.</summary>
 internal sealed class NonparametricEstimator : INonparametricEstimator
 {
     private const double SmallRiskSet = 10;
+
+    private static readonly EngineWarning TooSmall = new(
+        WarningCodes.NoBounds, "The share that failed is smaller than can be told from none: the variance is not defined.");
 
     public Estimable<SurvivalEstimate> Estimate(
         LifeSample sample, double confidenceLevel = 0.95, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(sample);
         FitRequest.CheckLevel(confidenceLevel);
+        if (sample.HasIntervals)
+            return TurnbullCurve.Of(sample, confidenceLevel, cancellationToken);
         if (RiskSets.Refusal(sample) is { } refusal)
             return refusal;
         cancellationToken.ThrowIfCancellationRequested();
         var multiple = ReferenceDistributions.TwoSidedNormal(confidenceLevel);
-        var sets = RiskSets.Of(sample);
+        var curve = KaplanMeier.Of(sample);
+        var sets = curve.Sets;
         var points = new SurvivalPoint[sets.Hours.Length];
-        double reliability = 1, greenwood = 0, hazard = 0, hazardVariance = 0;
         for (var k = 0; k < points.Length; k++)
         {
-            var failed = sets.Failures[k];
-            var atRisk = sets.AtRisk[k];
-            var before = reliability;
-            reliability *= (atRisk - failed) / atRisk;
-            greenwood += failed / (atRisk * (atRisk - failed));
-            hazard += failed / atRisk;
-            hazardVariance += failed / (atRisk * atRisk);
+            var before = k == 0 ? 1 : curve.Reliability[k - 1];
             points[k] = new SurvivalPoint(
-                sets.Hours[k], atRisk, failed,
-                ReliabilityAt(reliability, greenwood, multiple),
-                HazardAt(hazard, hazardVariance, multiple),
-                1 - (before + reliability) / 2);
+                sets.Hours[k], sets.AtRisk[k], sets.Failures[k],
+                ReliabilityAt(curve.Reliability[k], curve.Greenwood[k], multiple),
+                HazardAt(curve.Hazard[k], curve.HazardVariance[k], multiple),
+                1 - (before + curve.Reliability[k]) / 2);
         }
 
-        return new SurvivalEstimate(points, Median(points), confidenceLevel, Warnings(sample, sets));
+        return new SurvivalEstimate(
+            SurvivalMethod.KaplanMeier, points, Median(points), confidenceLevel, Warnings(sample, sets));
+    }
+
+    public Estimable<IReadOnlyList<ModeIncidence>> Incidence(
+        LifeSample sample, double confidenceLevel = 0.95, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(sample);
+        FitRequest.CheckLevel(confidenceLevel);
+        return RiskSets.Refusal(sample) is { } refusal
+            ? refusal
+            : Estimable<IReadOnlyList<ModeIncidence>>.Of(
+                AalenJohansen.Of(sample, ReferenceDistributions.TwoSidedNormal(confidenceLevel), cancellationToken));
+    }
+
+    public Estimable<BoundedEstimate> RestrictedMean(
+        LifeSample sample, double limitHours, double confidenceLevel = 0.95, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(sample);
+        FitRequest.CheckLevel(confidenceLevel);
+        if (!double.IsFinite(limitHours) || limitHours <= 0)
+            throw new UnsupportedRequestException("limit_hours", "The age limit must be a finite number of hours above 0.");
+        if (sample.HasIntervals)
+        {
+            return TurnbullCurve.Of(sample, confidenceLevel, cancellationToken).TryGet(out var curve, out var reason)
+                ? Nonparametric.RestrictedMean.Between(curve, limitHours, sample.OldestHours)
+                : reason;
+        }
+
+        return RiskSets.Refusal(sample) is { } refusal
+            ? refusal
+            : Nonparametric.RestrictedMean.Of(sample, limitHours, ReferenceDistributions.TwoSidedNormal(confidenceLevel));
     }
 
     public CohortTest LogRank(IReadOnlyList<LifeSample> cohorts, CancellationToken cancellationToken = default)
@@ -59,6 +89,8 @@ internal sealed class NonparametricEstimator : INonparametricEstimator
             };
         }
 
+        if (reliability >= 1)
+            return new BoundedEstimate { Value = reliability, Notes = [TooSmall] };
         var error = Math.Sqrt(greenwood);
         var spread = multiple * error / Math.Abs(Math.Log(reliability));
         return new BoundedEstimate
@@ -73,6 +105,8 @@ internal sealed class NonparametricEstimator : INonparametricEstimator
     /// <summary>Variance sum of d/n^2 (Aalen) and bounds on the log scale (Kalbfleisch and Prentice 2002, 1.4).</summary>
     private static BoundedEstimate HazardAt(double hazard, double variance, double multiple)
     {
+        if (!(variance > 0))
+            return new BoundedEstimate { Value = hazard, Notes = [TooSmall] };
         var error = Math.Sqrt(variance);
         var factor = Math.Exp(multiple * error / hazard);
         return new BoundedEstimate

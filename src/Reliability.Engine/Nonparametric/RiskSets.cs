@@ -35,68 +35,42 @@ internal sealed class RiskSets
     }
 
     /// <summary>Risk sets at the sample's own ages of failure.</summary>
-    public static RiskSets Of(LifeSample sample) => At(sample, DistinctFailureHours([sample]));
+    public static RiskSets Of(LifeSample sample)
+    {
+        var failed = AgeCounts.Of(sample, LifeOutcome.Failed);
+        return At(sample, failed, failed.DistinctHours());
+    }
 
     /// <summary>Risk sets of a sample at given ages, increasing.</summary>
-    public static RiskSets At(LifeSample sample, double[] hours)
-    {
-        var failures = new double[hours.Length];
-        for (var i = 0; i < sample.RowCount; i++)
-        {
-            if (sample.Outcomes[i] == LifeOutcome.Failed)
-                failures[Array.BinarySearch(hours, sample.LowerHours[i])] += sample.Counts[i];
-        }
+    public static RiskSets At(LifeSample sample, double[] hours) => At(sample, AgeCounts.Of(sample, LifeOutcome.Failed), hours);
 
+    private static RiskSets At(LifeSample sample, AgeCounts failed, double[] hours)
+    {
         // At risk = entered before the age, less ended before it.
-        var (entries, entryCounts) = Sorted(sample.EntryHours, sample.Counts);
-        var (ends, endCounts) = Sorted(sample.UpperHours, sample.Counts);
+        var survived = AgeCounts.Of(sample, LifeOutcome.Survived);
+        var entries = sample.HasLateEntry ? AgeCounts.OfEntries(sample) : null;
+        var failures = new double[hours.Length];
         var atRisk = new double[hours.Length];
-        double entered = 0, ended = 0;
-        int e = 0, f = 0;
+        double entered = sample.TotalCount, failedBefore = 0, survivedBefore = 0;
+        int e = 0, f = 0, s = 0;
         for (var k = 0; k < hours.Length; k++)
         {
-            for (; e < entries.Length && entries[e] < hours[k]; e++)
-                entered += entryCounts[e];
-            for (; f < ends.Length && ends[f] < hours[k]; f++)
-                ended += endCounts[f];
+            if (entries is not null)
+                entered = entries.Through(hours[k], inclusive: false, ref e, k == 0 ? 0 : entered);
+            survivedBefore = survived.Through(hours[k], inclusive: false, ref s, survivedBefore);
+            failedBefore = failed.Through(hours[k], inclusive: false, ref f, failedBefore);
+            failures[k] = failed.Through(hours[k], inclusive: true, ref f, 0);
 
             // Fractional counts may leave a rounding error; whoever fails was at risk.
-            var remaining = entered - ended - failures[k];
+            var remaining = entered - (failedBefore + survivedBefore) - failures[k];
             atRisk[k] = failures[k] + (remaining > 1e-12 * entered ? remaining : 0);
+            failedBefore += failures[k];
         }
 
         return new RiskSets(hours, failures, atRisk);
     }
 
     /// <summary>Distinct ages of failure in several samples, increasing.</summary>
-    public static double[] DistinctFailureHours(IReadOnlyList<LifeSample> samples)
-    {
-        var hours = new List<double>();
-        foreach (var sample in samples)
-        {
-            for (var i = 0; i < sample.RowCount; i++)
-            {
-                if (sample.Outcomes[i] == LifeOutcome.Failed)
-                    hours.Add(sample.LowerHours[i]);
-            }
-        }
-
-        hours.Sort();
-        var distinct = new List<double>(hours.Count);
-        foreach (var hour in hours)
-        {
-            if (distinct.Count == 0 || hour > distinct[^1])
-                distinct.Add(hour);
-        }
-
-        return [.. distinct];
-    }
-
-    private static (double[] Hours, double[] Counts) Sorted(ReadOnlySpan<double> hours, ReadOnlySpan<double> counts)
-    {
-        var keys = hours.ToArray();
-        var items = counts.ToArray();
-        Array.Sort(keys, items);
-        return (keys, items);
-    }
+    public static double[] DistinctFailureHours(IReadOnlyList<LifeSample> samples) =>
+        AgeCounts.Of(samples, LifeOutcome.Failed).DistinctHours();
 }

@@ -45,11 +45,32 @@ public static class SurvivalPlot
             band.FillColor = style.Color.WithAlpha(.13);
             band.LineWidth = 0;
         }
+        AddStretches(plot, cohort, style);
         Coordinates[] estimate = [new Coordinates(0, 100), .. Steps(cohort, step => step.Reliability, 100)];
         Scatter line = plot.Add.ScatterLine(estimate, style.Color);
         line.LineWidth = 2.4f;
         line.LinePattern = style.Line;
-        line.LegendText = $"{cohort.Name}: Kaplan-Meier, {boundsLabel}";
+        line.LegendText = $"{cohort.Name}: {boundsLabel}";
+    }
+
+    // Where the estimate falls somewhere between two ages, every way down lies within a box.
+    private static void AddStretches(Plot plot, SurvivalCohort cohort, CohortStyle style)
+    {
+        double before = 100;
+        foreach (SurvivalStep step in cohort.Steps)
+        {
+            double after = (step.Reliability ?? 0) * 100;
+            if (step.LowerHours is double lower)
+            {
+                Polygon box = plot.Add.Polygon(
+                [
+                    new(lower, before), new(step.Hours, before), new(step.Hours, after), new(lower, after),
+                ]);
+                box.FillColor = style.Color.WithAlpha(.13);
+                box.LineWidth = 0;
+            }
+            before = after;
+        }
     }
 
     // The corners of a step function; where a value does not exist the function ends.

@@ -9,7 +9,7 @@ public sealed record SurvivalSheet
     /// <summary>Further lines; empty for none.</summary>
     public IReadOnlyList<string> Notes { get; init; } = [];
 
-    /// <summary>What the bounds are, for the legend, such as "95 % bounds".</summary>
+    /// <summary>Which estimate and bounds, for the legend, such as "Kaplan-Meier, 95 % bounds".</summary>
     public required string BoundsLabel { get; init; }
 
     /// <summary>The cohorts, at least one.</summary>

@@ -73,10 +73,10 @@ internal sealed class LifeAnalysisEndpoint(
         var asked = LifeSource.Ask(request.Cohort, request.Sample, string.Empty, violations);
         violations.ThrowIfAny();
         var lives = await lifeSource.FindAsync(asked, request.MinimumRevision, context.CancellationToken);
-        var level = request.HasConfidenceLevel ? request.ConfidenceLevel : Defaults.ConfidenceLevel;
+        var question = SurvivalMapping.Question(request);
         var answer = await lanes.RunAsync(
             "survival", lives.Sample.Sample.RowCount,
-            cancellation => estimateSurvival.Answer(lives.Sample, level, cancellation), context.CancellationToken);
+            cancellation => estimateSurvival.Answer(lives.Sample, question, cancellation), context.CancellationToken);
         return SurvivalMapping.ToWire(Estimated(answer), lives.Sample.Summary, lives.Revision);
     }
 

@@ -41,10 +41,28 @@ public sealed class FitDrawingTests
     }
 
     [Fact]
-    public void Lives_that_failed_between_two_ages_are_bars_on_the_line_and_the_answer_says_so()
+    public void Lives_that_failed_between_two_ages_are_bars_half_way_up_the_estimate_of_Turnbull()
     {
         var sample = new LifeSampleBuilder()
             .AddBetween(0, 300, count: 2).AddBetween(300, 500, count: 3).AddFailed(450).AddSurvived(600, count: 5).Build();
+
+        var fit = Draw(sample);
+        var marks = fit.Plot!.Marks;
+
+        // What is known of those in (300, 500] agrees with the failure at 450, where the estimate puts them all.
+        Assert.Equal([0.0, 450], marks.Select(m => m.Hours));
+        Assert.Equal([300.0, null], marks.Select(m => m.UpperHours));
+        Assert.Equal([2, 4], marks.Select(m => m.Count));
+        Assert.Equal(1 / 11.0, marks[0].FailureFraction, 1e-9);
+        Assert.Equal(4 / 11.0, marks[1].FailureFraction, 1e-9);
+        Assert.DoesNotContain(fit.Warnings, w => w.Code == AnalysisWarningCodes.MarksOnLine);
+    }
+
+    [Fact]
+    public void With_late_entry_lives_that_failed_between_two_ages_are_bars_on_the_line_and_the_answer_says_so()
+    {
+        var sample = new LifeSampleBuilder()
+            .AddBetween(0, 300, count: 2).AddBetween(300, 500, count: 3).AddFailed(450).AddSurvived(600, 10, count: 5).Build();
 
         var fit = Draw(sample);
         var marks = fit.Plot!.Marks;

@@ -49,14 +49,49 @@ public sealed class SurvivalReferenceTests(SharedService shared)
     }
 
     [Fact]
-    public async Task Survival_with_intervals_is_a_failed_precondition()
+    public async Task Survival_with_intervals_is_the_estimate_of_Turnbull()
+    {
+        var reference = ReferenceCase.Load("turbine_wheels");
+
+        var answer = await shared.Clients.Analysis.EstimateSurvivalAsync(
+            new EstimateSurvivalRequest { Sample = Asked.Sample(reference.Observations) },
+            cancellationToken: TestContext.Current.CancellationToken);
+
+        Assert.Equal(SurvivalMethod.Turnbull, answer.Method);
+        Assert.All(answer.Points, point => Assert.False(point.HasAtRisk || point.Reliability.HasLower));
+        foreach (var interval in reference.Turnbull!.Intervals.Where(i => i.Upper is not null))
+        {
+            var survival = answer.Points.LastOrDefault(p => p.Hours <= interval.Upper)?.Reliability.Value ?? 1;
+            Assert.Equal(interval.SurvivalAfter, survival, Tolerance.Turnbull);
+        }
+    }
+
+    [Fact]
+    public async Task Survival_with_intervals_and_late_entry_is_a_failed_precondition()
     {
         var sample = Asked.Sample(ReferenceCase.Load("turbine_wheels").Observations);
+        sample.Observations.Add(new LifeObservation { SurvivalHours = 50, EntryHours = 10 });
 
         var refused = await Assert.ThrowsAsync<RpcException>(async () => await shared.Clients.Analysis.EstimateSurvivalAsync(
             new EstimateSurvivalRequest { Sample = sample }, cancellationToken: TestContext.Current.CancellationToken));
 
         Assert.Equal(StatusCode.FailedPrecondition, refused.StatusCode);
-        Assert.Equal("INTERVAL_OUTCOMES", StatusDetails.Reason(StatusDetails.Of(refused)));
+        Assert.Equal("LATE_ENTRY", StatusDetails.Reason(StatusDetails.Of(refused)));
+    }
+
+    [Fact]
+    public async Task Incidences_by_mode_and_a_restricted_mean_come_with_the_answer()
+    {
+        var request = new EstimateSurvivalRequest { Sample = new InlineSample(), AgeLimitHours = 3 };
+        request.Sample.Observations.Add(new LifeObservation { FailureHours = 1, FailureMode = "wear" });
+        request.Sample.Observations.Add(new LifeObservation { FailureHours = 2, FailureMode = "crack", Count = 2 });
+        request.Sample.Observations.Add(new LifeObservation { SurvivalHours = 4 });
+
+        var answer = await shared.Clients.Analysis.EstimateSurvivalAsync(
+            request, cancellationToken: TestContext.Current.CancellationToken);
+
+        Assert.Equal([("wear", 0.25), ("crack", 0.5)], answer.Incidences.Select(i => (i.FailureMode, i.Points[^1].Incidence.Value)));
+        Assert.Equal(RestrictedMean.Types.LimitBasis.Request, answer.RestrictedMean.LimitBasis);
+        Assert.Equal((1 + (2 * 2) + 3) / 4.0, answer.RestrictedMean.Mean.Value, 1e-12);
     }
 }

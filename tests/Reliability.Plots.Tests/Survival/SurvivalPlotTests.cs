@@ -10,7 +10,7 @@ public sealed class SurvivalPlotTests
     private static readonly SurvivalSheet Sheet = new()
     {
         Title = "Survival of drive modules",
-        BoundsLabel = "95 % bounds",
+        BoundsLabel = "Kaplan-Meier, 95 % bounds",
         Cohorts =
         [
             new SurvivalCohort

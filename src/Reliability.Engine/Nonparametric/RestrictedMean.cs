@@ -1,0 +1,88 @@
+using System.Globalization;
+using Reliability.Engine.Abstractions;
+
+namespace Reliability.Engine.Nonparametric;
+
+/// <summary>
+/// Area below the Kaplan-Meier curve up to an age limit, with variance sum of A(u)^2 d/(n (n - d)), A(u) the area from u to
+/// the limit (Klein and Moeschberger 2003, 4.5).
+/// </summary>
+internal static class RestrictedMean
+{
+    public static BoundedEstimate Of(LifeSample sample, double limit, double multiple)
+    {
+        var curve = KaplanMeier.Of(sample);
+        var hours = curve.Sets.Hours;
+        var count = Array.FindIndex(hours, h => h >= limit) is var first and >= 0 ? first : hours.Length;
+        if (limit > sample.OldestHours && !(hours.Length > 0 && curve.Reliability[^1] <= 0))
+            return Beyond(limit, sample.OldestHours);
+
+        // In parts of the limit, so that no square leaves the range of a double; from the limit back, so that the area to
+        // the right of each age is at hand when its term is due.
+        double area = 0, variance = 0, right = 1;
+        for (var k = count - 1; k >= 0; k--)
+        {
+            var left = hours[k] / limit;
+            area += (right - left) * curve.Reliability[k];
+            right = left;
+            var (n, d) = (curve.Sets.AtRisk[k], curve.Sets.Failures[k]);
+            if (n > d)
+                variance += area * (d / n) * (area / (n - d));
+        }
+
+        area += right;
+        if (!(variance > 0))
+        {
+            return new BoundedEstimate
+            {
+                Value = area * limit,
+                Notes = [new EngineWarning(
+                    WarningCodes.NoBounds, "No failure before the limit left survivors behind: the variance is not defined.")],
+            };
+        }
+
+        var error = Math.Sqrt(variance);
+        return new BoundedEstimate
+        {
+            Value = area * limit,
+            Lower = Math.Max(area - multiple * error, 0) * limit,
+            Upper = Math.Min(area + multiple * error, 1) * limit,
+            StandardError = error * limit,
+        };
+    }
+
+    /// <summary>Turnbull's curve leaves open where it falls within its stretches: an answer by words, as none is one number.</summary>
+    public static BoundedEstimate Between(SurvivalEstimate turnbull, double limit, double oldest)
+    {
+        if (limit > oldest && turnbull.Points is not [.., { Reliability.Value: <= 0 }])
+            return Beyond(limit, oldest);
+        double least = 0, most = 0, before = 1, fromLeast = 0, fromMost = 0;
+        foreach (var point in turnbull.Points)
+        {
+            var early = Math.Min(point.LowerHours ?? point.Hours, limit);
+            var late = Math.Min(point.Hours, limit);
+            least += before * (early - fromLeast);
+            most += before * (late - fromMost);
+            (before, fromLeast, fromMost) = (point.Reliability.Value ?? 0, early, late);
+        }
+
+        least += before * (limit - fromLeast);
+        most += before * (limit - fromMost);
+        return new BoundedEstimate
+        {
+            Notes = [new EngineWarning(
+                WarningCodes.NoValue,
+                string.Create(CultureInfo.InvariantCulture,
+                    $"Some failures are known only between two ages: the estimated curve fits a mean from {least:G6} to {most:G6} hours, ")
+                + "and nothing in the data says where in between. A life model gives one number.")],
+        };
+    }
+
+    private static BoundedEstimate Beyond(double limit, double oldest) => new()
+    {
+        Notes = [new EngineWarning(
+            WarningCodes.NoValue,
+            string.Create(CultureInfo.InvariantCulture,
+                $"No life was watched up to {limit:G6} hours; the oldest age is {oldest:G6}. Ask for a limit no older, or fit a life model."))],
+    };
+}
