@@ -41,9 +41,9 @@ var results = new Option<FileInfo>("--results")
 var only = new Option<string>("--only") { Description = "Run only cells whose name begins so.", DefaultValueFactory = _ => "" };
 var prediction = new Command("prediction", "How often one more unit's life ends within predicted intervals.")
 {
-    samples, seed, results, only, page,
+    samples, seed, results, only,
 };
-prediction.SetAction(parsed => PredictionReport.Run(
-    parsed.GetValue(samples), parsed.GetValue(seed), parsed.GetValue(results)!, parsed.GetValue(only)!, parsed.GetValue(page)));
+prediction.SetAction(parsed => PredictionResults.Run(
+    parsed.GetValue(samples), parsed.GetValue(seed), parsed.GetValue(results)!, parsed.GetValue(only)!));
 
 return new RootCommand("Studies by simulation. Their results stand in docs/validation.") { coverage, prediction }.Parse(args).Invoke();

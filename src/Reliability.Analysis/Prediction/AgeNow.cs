@@ -9,7 +9,7 @@ namespace Reliability.Analysis;
 /// <param name="Estimate">Run-hours: the middle of the range on record, and the rate since.</param>
 /// <param name="Least">The least it can be.</param>
 /// <param name="Greatest">The most it can be.</param>
-/// <param name="AgainstRatedHours">The age to hold against rated hours: the most the record allows, and the rate since.</param>
+/// <param name="AgainstRatedHours">The age to hold against rated hours: the most it can be: to be early is safe, to be late is not.</param>
 internal sealed record AgeNow(double Estimate, double Least, double Greatest, double AgainstRatedHours)
 {
     public bool IsRange => Greatest > Least;
@@ -22,6 +22,6 @@ internal sealed record AgeNow(double Estimate, double Least, double Greatest, do
             ((recorded.LowerHours + upper) / 2) + since,
             recorded.LowerHours + ((usage.Least ?? 0) * daysSince),
             upper + ((usage.Greatest ?? 0) * daysSince),
-            upper + since);
+            upper + ((usage.Greatest ?? 0) * daysSince));
     }
 }

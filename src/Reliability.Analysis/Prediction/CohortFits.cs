@@ -14,8 +14,9 @@ internal sealed class CohortFits
     /// <summary>Fewer failures than this and the cohort is widened (our own choice: below it, bounds of two parameters mean little).</summary>
     public const int FewestFailures = 5;
 
-    /// <summary>The fewest failures a borrowed shape may come from, and that a scale under it needs.</summary>
-    private const int FewestForShape = 2, FewestForScale = 1;
+    /// <summary>The fewest failures of its own that a scale under a borrowed shape needs. How uncertain the shape is goes into the
+    /// prediction; a model that cannot do that borrows from <see cref="FewestFailures"/> at least.</summary>
+    private const int FewestForScale = 1;
 
     private readonly ILifeModel _model;
     private readonly PredictionQuestion _question;
@@ -55,16 +56,24 @@ internal sealed class CohortFits
     private PredictionBasis Find(string modelId, bool refurbished, string? refurbisher, CancellationToken cancellationToken)
     {
         var cohorts = Cohorts(modelId, refurbished, refurbisher);
+        var both = cohorts[^1];
         foreach (var cohort in cohorts)
         {
+            if (cohort == both && WithBorrowedShape(modelId, cohorts, cancellationToken) is { } borrowed)
+                return borrowed;
             if (cohort.Failures >= FewestFailures && Fit(cohort.Lives.Sample, _question.OfFit, cancellationToken) is { } fit)
-                return new(cohort.Selection, cohort.Lives, cohort.Step, $"{cohort.Text}{Because(cohorts, cohort)}.", fit);
+            {
+                return new(cohort.Selection, cohort.Lives, cohort.Step, $"{cohort.Text}{Because(cohorts, cohort)}.", fit)
+                {
+                    Predictive = Predict(cohort.Lives.Sample, [], cancellationToken),
+                };
+            }
         }
 
-        return WithBorrowedShape(cohorts, cancellationToken) ?? new(
+        return new(
             cohorts[0].Selection, cohorts[0].Lives, WideningStep.RatedHoursOnly,
             $"No fit, rated hours alone: {string.Join("; ", cohorts.Select(Found))}. "
-            + $"{FewestFailures} failures, or {FewestForShape} to borrow the shape from, are needed.", null);
+            + $"{FewestFailures} failures are needed, or one of its own kind and a shape borrowed from others that failed.", null);
     }
 
     private List<Candidate> Cohorts(string modelId, bool refurbished, string? refurbisher)
@@ -95,9 +104,9 @@ internal sealed class CohortFits
 
     /// <summary>
     /// The shape is whatever the model lets be held and is a pure number: an exponential has none and nothing to borrow.
-    /// The narrowest cohort with a failure of its own gives the rest.
+    /// The narrowest cohort with a failure of its own gives the rest; the model's other lives share the shape, by condition.
     /// </summary>
-    private PredictionBasis? WithBorrowedShape(List<Candidate> cohorts, CancellationToken cancellationToken)
+    private PredictionBasis? WithBorrowedShape(string modelId, List<Candidate> cohorts, CancellationToken cancellationToken)
     {
         var description = _model.Description;
         List<string> shapes =
@@ -106,7 +115,7 @@ internal sealed class CohortFits
         ];
         var lender = cohorts[^1];
         var own = cohorts.Find(c => c.Failures >= FewestForScale);
-        if (shapes.Count == 0 || own is null || own == lender || lender.Failures < FewestForShape
+        if (shapes.Count == 0 || own is null || own.Failures >= lender.Failures
             || Fit(lender.Lives.Sample, _question.OfFit, cancellationToken) is not { } wide)
             return null;
 
@@ -120,12 +129,40 @@ internal sealed class CohortFits
         };
         if (held.Count < shapes.Count || Fit(own.Lives.Sample, question, cancellationToken) is not { LogLikelihood: not null } fit)
             return null;
+        var predictive = Predict(own.Lives.Sample, Others(modelId, own), cancellationToken);
+        if (predictive is null && lender.Failures < FewestFailures)
+            return null;
         return new(
             own.Selection, own.Lives, WideningStep.BorrowedShape,
             $"{own.Text}, with {string.Join(", ", held.Select(h => $"{h.Key} {Words.Number(h.Value)}"))} borrowed from new and refurbished "
-            + $"modules of this model together and taken as known: {string.Join("; ", cohorts.Select(Found))}, and {FewestFailures} are needed.",
-            fit);
+            + $"modules of this model: {string.Join("; ", cohorts.Select(Found))}, and {FewestFailures} are needed. "
+            + (predictive is null ? "It is taken as known." : "How uncertain it is, is in chances and dates; bounds take it as known."),
+            fit)
+        {
+            Predictive = predictive,
+        };
     }
+
+    /// <summary>The model's lives outside a cohort, new ones and each refurbisher's apart: they share its shape, not its scale.</summary>
+    private List<LifeSample> Others(string modelId, Candidate own)
+    {
+        var isNew = own.Selection.ConditionClass == ConditionClass.New;
+        var isOfOne = own.Selection.Refurbishers.Count > 0;
+        return
+        [
+            .. _livesByModel.GetValueOrDefault(modelId, [])
+                .Where(l => l.Condition.RefurbishmentCount == 0 ? !isNew : isNew || (isOfOne && !own.Selection.Refurbishers.Contains(l.Condition.Refurbisher!)))
+                .GroupBy(l => l.Condition.RefurbishmentCount == 0 ? string.Empty : l.Condition.Refurbisher ?? "?")
+                .OrderBy(g => g.Key, StringComparer.Ordinal)
+                .Select(g => SampleLives.Build([.. g], own.Selection with { ConditionClass = default, Refurbishers = [] }, _question.AsOfTime).Sample),
+        ];
+    }
+
+    private IPredictiveLife? Predict(LifeSample sample, IReadOnlyList<LifeSample> sameShape, CancellationToken cancellationToken) =>
+        _model is ILifePredictor predictor && _model.Description.Capabilities.PredictsLives
+        && predictor.Predict(sample, sameShape, LifeModelChoice.Options(_model, _question.OfFit), cancellationToken).TryGet(out var life, out _)
+            ? life
+            : null;
 
     private IFittedLife? Fit(LifeSample sample, FitQuestion question, CancellationToken cancellationToken) =>
         FitLives.Fit(_model, sample, question, cancellationToken).TryGet(out var fit, out _) ? fit : null;

@@ -48,12 +48,12 @@ internal sealed class Forecast
     {
         var fit = _basis.Fit;
         var toRated = _ratedHours - _age.AgainstRatedHours;
-        var ratedTime = RatedHoursReached ? _question.AsOfTime : Date(toRated, _usage.Value, "rated hours");
-        var risk = fit?.RemainingLife(_age.Estimate, _question.RiskLimit, _cancellationToken);
-        var riskTime = Date(risk?.Value, _usage.Value, "the risk limit");
+        var ratedTime = RatedHoursReached ? _question.AsOfTime : Date(toRated, _usage.Greatest, "rated hours");
+        var risk = fit is null ? null : RiskHours(fit);
+        var riskTime = Date(risk, _usage.Value, "the risk limit");
         var (actBefore, reason) = Earlier(ratedTime, riskTime);
         var dates = fit is null ? [] : Fractions.Select(p => DateOf(fit, p)).ToList();
-        var riskBeyond = IsBeyond(risk?.Value);
+        var riskBeyond = IsBeyond(risk);
         var prediction = new Prediction
         {
             ModuleId = _module.ModuleId,
@@ -100,7 +100,7 @@ internal sealed class Forecast
     {
         var what = $"the date by which {Words.Percent(fraction)} will have failed";
         var hours = OverAges(
-            $"remaining life of {Words.Percent(fraction)}", a => fit.RemainingLife(a, fraction, _cancellationToken));
+            $"remaining life of {Words.Percent(fraction)}", a => Remaining(fit, a, fraction));
         var beyond = IsBeyond(hours.Value);
         var withheld = beyond && !_question.IncludeDatesBeyondRatedHours;
         var upperWithheld = IsBeyond(hours.Upper) && !_question.IncludeDatesBeyondRatedHours;
@@ -125,7 +125,15 @@ internal sealed class Forecast
         BoundedEstimate FailedWithin(double age, double hoursPerDay)
         {
             var survived = fit.ConditionalReliability(age, hoursPerDay * days, _cancellationToken);
-            return survived with { Value = 1 - survived.Value, Lower = 1 - survived.Upper, Upper = 1 - survived.Lower };
+            if (_basis.Predictive is { } predictive)
+                survived = Holding(survived, predictive.Survival(age, hoursPerDay * days));
+            return survived with
+            {
+                Value = 1 - survived.Value,
+                Lower = 1 - survived.Upper,
+                Upper = 1 - survived.Lower,
+                Notes = [.. survived.Notes.Select(OfFailure)],
+            };
         }
 
         if (IsBeyond(rate * days))
@@ -141,6 +149,39 @@ internal sealed class Forecast
                select FailedWithin(age, hoursPerDay),
         ]);
     }
+
+    /// <summary>
+    /// The predicted hours, within the bounds of the fitted percentile: those say how well the percentile of all such modules is known,
+    /// the prediction is of this one. Where it lies outside them they are moved to it.
+    /// </summary>
+    private BoundedEstimate Remaining(IFittedLife fit, double age, double fraction)
+    {
+        var fitted = fit.RemainingLife(age, fraction, _cancellationToken);
+        return _basis.Predictive is { } predictive ? Holding(fitted, predictive.RemainingLife(age, fraction)) : fitted;
+    }
+
+    /// <summary>Hours to the risk limit at whichever end of the age's range they are fewer.</summary>
+    private double? RiskHours(IFittedLife fit) => new[] { _age.Least, _age.Estimate, _age.Greatest }.Distinct()
+        .Select(age => Remaining(fit, age, _question.RiskLimit).Value).Min();
+
+    private static BoundedEstimate Holding(BoundedEstimate bounds, double? value) => bounds with
+    {
+        Value = value,
+        Lower = value < bounds.Lower ? value : bounds.Lower,
+        Upper = value > bounds.Upper ? value : bounds.Upper,
+        StandardError = null,
+        Notes = value is null
+            ? [.. bounds.Notes, new EngineWarning(WarningCodes.NoValue, "The hours are too many or too few to be written as a number.")]
+            : bounds.Notes,
+    };
+
+    /// <summary>What was said of the chance of surviving, said of the chance of failing: a missing lower bound is a missing upper one.</summary>
+    private static EngineWarning OfFailure(EngineWarning note) => note.Code switch
+    {
+        WarningCodes.NoLowerBound => new(WarningCodes.NoUpperBound, "There is no upper bound: the data do not exclude any great chance."),
+        WarningCodes.NoUpperBound => new(WarningCodes.NoLowerBound, "There is no lower bound: the data do not exclude any small chance."),
+        _ => note,
+    };
 
     private BoundedEstimate OverAges(string quantity, Func<double, BoundedEstimate> at) => Widened(
         quantity, at(_age.Estimate), _age.IsRange ? [at(_age.Least), at(_age.Greatest)] : []);
@@ -168,11 +209,11 @@ internal sealed class Forecast
 
     private void Warn(bool somethingBeyond, bool somethingWithheld)
     {
-        if (_basis.Fit is not null)
+        if (_basis.Fit is not null && _basis.Predictive is null)
         {
             _notes.Warn(PredictionWarningCodes.ParameterUncertaintyNotIncluded,
-                "Chances and dates take the fitted parameters and the rate of use as if they were known; how well they are known is in the "
-                + "bounds alone. With few failures more modules fail before the date than the risk limit says.");
+                "The life model or these lives allow no prediction with the uncertainty of the parameters: chances and dates take them as if "
+                + "they were known. With few failures more modules fail before the date than the risk limit says.");
         }
 
         if (_basis.Step != WideningStep.SameCondition)
@@ -201,7 +242,7 @@ internal sealed class Forecast
         {
             UsageBasis.Assumed => $"Use of {rate} is assumed as asked, not measured on this module.",
             UsageBasis.Expected => $"Use of {rate} is what was expected at install; the module has too few readings to measure it.",
-            UsageBasis.Cohort => $"Use of {rate} is the median of like modules; this one has too few readings to measure it.",
+            UsageBasis.Cohort => $"Use of {rate} is the median of like modules; this one has too few readings to measure it. Its range is that of the lives on record, which is too narrow when they are few.",
             _ => null,
         };
         if (text is not null)

@@ -9,4 +9,9 @@ namespace Reliability.Analysis;
 /// <param name="Text">The same in words.</param>
 /// <param name="Fit">The fitted life; null when rated hours alone are left.</param>
 public sealed record PredictionBasis(
-    CohortSelection Selection, CohortSample Lives, WideningStep Step, string Text, IFittedLife? Fit);
+    CohortSelection Selection, CohortSample Lives, WideningStep Step, string Text, IFittedLife? Fit)
+{
+    /// <summary>The predictive distribution, the uncertainty of the parameters taken in; null without a fit, or when the life model
+    /// or the lives allow none, and then the fit is taken as known.</summary>
+    public IPredictiveLife? Predictive { get; init; }
+}

@@ -3,7 +3,8 @@ namespace Reliability.Analysis;
 /// <summary>Codes of warnings that a prediction carries.</summary>
 public static class PredictionWarningCodes
 {
-    /// <summary>Risk and dates take the estimated parameters as known; their uncertainty is in the bounds alone.</summary>
+    /// <summary>Risk and dates take the estimated parameters as known, because the life model or the lives allow no prediction with
+    /// their uncertainty; it is in the bounds alone.</summary>
     public const string ParameterUncertaintyNotIncluded = "PARAMETER_UNCERTAINTY_NOT_INCLUDED";
 
     /// <summary>The lives are wider than the module's own cohort.</summary>

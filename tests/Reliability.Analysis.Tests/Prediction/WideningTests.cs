@@ -39,12 +39,21 @@ public sealed class WideningTests
     }
 
     [Fact]
-    public void Then_new_and_refurbished_together()
+    public void Without_a_failure_of_its_own_new_and_refurbished_are_taken_together()
     {
-        var basis = Basis(Condition.New, Failures(Condition.New, 400, 500, 600, 700), Failures(Refurbished(), 450));
+        var basis = Basis(Condition.New, Survivors(Condition.New, 700, 800), Failures(Refurbished(), 400, 450, 500, 600, 700));
 
         Assert.Equal(WideningStep.BothConditions, basis.Step);
         Assert.Contains("taken to last equally long", basis.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Early_failures_of_its_own_are_not_taken_for_the_life_of_new_modules()
+    {
+        var basis = Basis(Refurbished(), Failures(Refurbished(), 40, 60), Failures(Condition.New, 900, 1000, 1100, 1200, 1300));
+
+        Assert.Equal(WideningStep.BorrowedShape, basis.Step);
+        Assert.True(basis.Predictive!.RemainingLife(0, 0.5) < 120);
     }
 
     [Fact]

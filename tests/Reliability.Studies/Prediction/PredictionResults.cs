@@ -1,10 +1,10 @@
 namespace Reliability.Studies.Prediction;
 
-/// <summary>Runs the cells that are missing and writes the page.</summary>
-internal static class PredictionReport
+/// <summary>Runs the cells that are missing from a results file and adds them to it.</summary>
+internal static class PredictionResults
 {
-    /// <summary>Runs and writes.</summary>
-    public static int Run(int samples, ulong seed, FileInfo results, string only, FileInfo? page)
+    /// <summary>Runs and adds.</summary>
+    public static int Run(int samples, ulong seed, FileInfo results, string only)
     {
         var known = results.Exists ? File.ReadAllLines(results.FullName).Select(CellResult.Of).ToList() : [];
         var done = known.Where(r => r.Samples == samples && r.Seed == seed).Select(r => r.Cell).ToHashSet();
@@ -12,7 +12,6 @@ internal static class PredictionReport
         {
             var found = PredictionStudy.Run(cell, samples, seed);
             File.AppendAllLines(results.FullName, found.Select(r => r.ToLine()));
-            known.AddRange(found);
             Console.Error.WriteLine(cell.Id);
         }
 
