@@ -1,3 +1,4 @@
+using System.Collections.Frozen;
 using Reliability.Engine.Abstractions;
 
 namespace Reliability.Analysis;
@@ -46,6 +47,12 @@ public sealed record FitAnswer
 
     /// <summary>How the observation was taken to have ended.</summary>
     public required Termination Termination { get; init; }
+
+    /// <summary>The plan that the bounds took for granted; null where they do not depend on one.</summary>
+    public ObservationPlan? Plan { get; init; }
+
+    /// <summary>Parameters corrected for their bias in small samples, by name.</summary>
+    public IReadOnlyDictionary<string, double> MedianUnbiased { get; init; } = FrozenDictionary<string, double>.Empty;
 
     /// <summary>Seed used.</summary>
     public required ulong Seed { get; init; }

@@ -20,6 +20,13 @@ internal static class FitTables
                 EstimateText.StandardError(estimate), EstimateText.Side(estimate));
         }
         terminal.Write(table);
+        if (fit.Plan is { } plan)
+            terminal.Line(Plan(plan));
+        if (fit.MedianUnbiasedParameters.Count > 0)
+        {
+            terminal.Line("Corrected for small samples (too great as often as too small): "
+                + string.Join(", ", fit.MedianUnbiasedParameters.Select(parameter => $"{parameter.Key} {NumberText.Of(parameter.Value)}")) + ".");
+        }
         string likelihood = fit.HasLogLikelihood ? $"Log-likelihood {NumberText.Of(fit.LogLikelihood)}" : "";
         string aic = fit.GoodnessOfFit is { } fitness ? $"Akaike's criterion {NumberText.Of(fitness.Aic)}" : "";
         string[] evidence = [.. new[] { likelihood, aic }.Where(text => text.Length > 0)];
@@ -69,6 +76,25 @@ internal static class FitTables
         BoundsMethod.NormalApproximation => "by normal approximation",
         _ => ContractWords.Of(method),
     };
+
+    private static string Plan(ObservationPlan plan)
+    {
+        string ended = plan.Termination == Termination.Failure ? "at a set number of failures" : "at set times";
+        string known = plan.Basis switch
+        {
+            ObservationPlan.Types.Basis.Stated => "as stated",
+            ObservationPlan.Types.Basis.Detected => "as the lives show",
+            _ => "as nothing else is known",
+        };
+        string ends = plan.PlannedEnds switch
+        {
+            ObservationPlan.Types.PlannedEnds.Stated => " Failed lives would have been stopped where stated.",
+            ObservationPlan.Types.PlannedEnds.PartlyStated => " Failed lives would have been stopped where stated, else like those that were watched longer.",
+            ObservationPlan.Types.PlannedEnds.Estimated => " Failed lives are taken to have been stopped later like those that were watched longer.",
+            _ => "",
+        };
+        return $"Bounds take it that observation ended {ended}, {known}.{ends}";
+    }
 
     private static string FractionName(double fraction) => fraction switch
     {

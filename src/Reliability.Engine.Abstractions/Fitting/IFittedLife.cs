@@ -28,6 +28,19 @@ public interface IFittedLife
     /// <summary>Log-likelihood at the estimate: of the times themselves, not of their logarithms; null when there is no estimate.</summary>
     double? LogLikelihood { get; }
 
+    /// <summary>What the bounds took for granted about when lives would have been stopped; null where they do not depend on it.</summary>
+    ObservationPlan? Plan => null;
+
+    /// <summary>
+    /// Parameters corrected for their bias in small samples, by name, beside the maximum-likelihood ones: median-unbiased, that is too
+    /// great as often as too small, as the value at which the modified signed root r* is 0 (Giummolè and Ventura 2002 for estimates
+    /// from such roots, from memory). Empty where there is no correction.
+    /// </summary>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <returns>Values on the natural scale.</returns>
+    IReadOnlyDictionary<string, double> MedianUnbiased(CancellationToken cancellationToken = default) =>
+        System.Collections.Frozen.FrozenDictionary<string, double>.Empty;
+
     /// <summary>What holds for the whole fit: few failures, heavy censoring, assumptions.</summary>
     IReadOnlyList<EngineWarning> Warnings { get; }
 

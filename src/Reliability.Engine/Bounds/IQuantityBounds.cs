@@ -5,6 +5,6 @@ namespace Reliability.Engine.Bounds;
 /// <summary>A way of making bounds.</summary>
 internal interface IQuantityBounds
 {
-    /// <summary>Bounds of a quantity on its transformed scale; null where there is none.</summary>
-    (double? Lower, double? Upper) Of(LifeQuantity quantity, CancellationToken cancellationToken);
+    /// <summary>Bounds of a quantity on its transformed scale.</summary>
+    FoundBounds Of(LifeQuantity quantity, CancellationToken cancellationToken);
 }

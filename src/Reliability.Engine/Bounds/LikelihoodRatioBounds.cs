@@ -24,7 +24,7 @@ internal sealed class LikelihoodRatioBounds : IQuantityBounds
             _curve = region.Curve(_drop, cancellationToken);
     }
 
-    public (double? Lower, double? Upper) Of(LifeQuantity quantity, CancellationToken cancellationToken) =>
+    public FoundBounds Of(LifeQuantity quantity, CancellationToken cancellationToken) =>
         (_region.Extreme(quantity, -1, _drop, _curve, cancellationToken),
             _region.Extreme(quantity, 1, _drop, _curve, cancellationToken));
 }

@@ -1,3 +1,4 @@
+using Reliability.Engine.Abstractions;
 using Reliability.Engine.LocationScale;
 using Reliability.Engine.Quantities;
 
@@ -9,11 +10,14 @@ namespace Reliability.Engine.Bounds;
 internal sealed class LocationBounds(
     IStandardDistribution distribution, LogTimeAxis axis, double u, double? lowerV, double? upperV) : IQuantityBounds
 {
-    public (double? Lower, double? Upper) Of(LifeQuantity quantity, CancellationToken cancellationToken)
+    /// <summary>What to say of the bounds; null for nothing.</summary>
+    public EngineWarning? Note { get; init; }
+
+    public FoundBounds Of(LifeQuantity quantity, CancellationToken cancellationToken)
     {
         var atLower = At(quantity, lowerV);
         var atUpper = At(quantity, upperV);
-        return quantity.RisesWithV ? (atLower, atUpper) : (atUpper, atLower);
+        return (quantity.RisesWithV ? new FoundBounds(atLower, atUpper) : new FoundBounds(atUpper, atLower)) with { Note = Note };
     }
 
     private double? At(LifeQuantity quantity, double? v)

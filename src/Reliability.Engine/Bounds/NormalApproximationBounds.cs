@@ -8,7 +8,7 @@ internal sealed class NormalApproximationBounds(ParameterSpace space, double lev
 {
     private readonly double _multiple = ReferenceDistributions.TwoSidedNormal(level);
 
-    public (double? Lower, double? Upper) Of(LifeQuantity quantity, CancellationToken cancellationToken)
+    public FoundBounds Of(LifeQuantity quantity, CancellationToken cancellationToken)
     {
         var centre = quantity.Transformed(space.LifeAt(0, 0));
         var half = _multiple * space.StandardError(quantity);

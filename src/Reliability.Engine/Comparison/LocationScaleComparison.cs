@@ -22,10 +22,10 @@ internal static class LocationScaleComparison
         FitOptions options, CancellationToken cancellationToken)
         where T : struct, IStandardDistribution
     {
-        if (options.BoundsMethod == BoundsMethod.Exact)
+        if (options.BoundsMethod is not (BoundsMethod.LikelihoodRatio or BoundsMethod.NormalApproximation))
         {
             throw new UnsupportedRequestException(
-                "bounds_method", "Exact bounds are not available for a comparison of cohorts.");
+                "bounds_method", $"{options.BoundsMethod} bounds are not available for a comparison of cohorts.");
         }
 
         var all = LifeSample.Concat(cohorts);

@@ -1,4 +1,5 @@
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.Bounds;
 using Reliability.Engine.Quantities;
 
 namespace Reliability.Engine.Fitting;
@@ -32,9 +33,11 @@ internal sealed class EstimateBuilder(QuantityScale scale, BoundSide side)
         _standardError = double.IsFinite(natural) ? natural : null;
     }
 
-    public void Bounds((double? Lower, double? Upper) transformed)
+    public void Bounds(FoundBounds transformed)
     {
-        var (low, high) = scale.IsReversed() ? (transformed.Upper, transformed.Lower) : transformed;
+        if (transformed.Note is { } note)
+            _notes.Add(note);
+        var (low, high) = scale.IsReversed() ? (transformed.Upper, transformed.Lower) : (transformed.Lower, transformed.Upper);
         _lower = low is { } l ? Representable(scale.Natural(l)) : null;
         _upper = high is { } h ? Representable(scale.Natural(h)) : null;
 

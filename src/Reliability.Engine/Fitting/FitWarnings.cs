@@ -9,14 +9,15 @@ internal static class FitWarnings
     private const double FewFailures = 10;
     private const double HeavyCensoring = 0.9;
 
-    public static List<EngineWarning> Of(LifeSample sample)
+    public static List<EngineWarning> Of(LifeSample sample, BoundsMethod method = BoundsMethod.LikelihoodRatio)
     {
         var warnings = new List<EngineWarning>();
         if (sample.FailureCount is > 0 and < FewFailures)
         {
             warnings.Add(new EngineWarning(
                 WarningCodes.FewFailures,
-                $"Only {Text(sample.FailureCount)} failures: bounds are wide and hold the truth less often than they say."));
+                $"Only {Text(sample.FailureCount)} failures: bounds are wide"
+                + (IsForSmallSamples(method) ? "." : " and hold the truth less often than they say.")));
         }
 
         if (sample.SurvivedCount > HeavyCensoring * sample.TotalCount && sample.FailureCount > 0)
@@ -30,6 +31,16 @@ internal static class FitWarnings
         return warnings;
     }
 
+    public static EngineWarning TerminationNotUsed { get; } = new(
+        WarningCodes.TerminationNotUsed,
+        "The observation is stated to have ended at a failure, but some lives failed between two ages or were watched from an age above 0: "
+        + "bounds are those of a time-terminated sample.");
+
+    public static EngineWarning FewForCalibration(double failures) => new(
+        WarningCodes.CalibrationLimited,
+        $"{Text(failures)} failures in a sample that was ended by time: bounds hold about as often as they say only over repeated studies "
+        + "with two failures or more, and are conservative on one side.");
+
     public static EngineWarning AssumedParameter(string name, double value) => new(
         WarningCodes.AssumedParameter,
         $"{name} was not estimated but assumed to be {Text(value)}; every answer rests on that.");
@@ -42,6 +53,8 @@ internal static class FitWarnings
         WarningCodes.ConservativeBounds,
         (termination == Termination.Unspecified ? "How observation ended was not stated; taken as time-terminated. " : "")
         + "Chi-square bounds of a time-terminated sample hold at least as often as they say.");
+
+    private static bool IsForSmallSamples(BoundsMethod method) => method is BoundsMethod.Calibrated or BoundsMethod.Exact;
 
     private static string Text(double value) => value.ToString("G6", CultureInfo.InvariantCulture);
 }

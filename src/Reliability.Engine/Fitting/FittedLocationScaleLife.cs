@@ -1,12 +1,14 @@
+using System.Collections.Frozen;
 using Reliability.Engine.Abstractions;
 using Reliability.Engine.Bounds;
+using Reliability.Engine.Bounds.Calibrated;
 using Reliability.Engine.LocationScale;
 using Reliability.Engine.Quantities;
 
 namespace Reliability.Engine.Fitting;
 
 /// <summary>A fitted log-location-scale family: answers questions by the quantity asked and the way bounds are made.</summary>
-internal sealed class FittedLocationScaleLife : FittedLife
+internal sealed class FittedLocationScaleLife : FittedLife, IFittedLife
 {
     private readonly Parameterisation _parameterisation;
     private readonly ParameterSpace? _space;
@@ -51,6 +53,23 @@ internal sealed class FittedLocationScaleLife : FittedLife
     public override double? LogLikelihood { get; }
 
     public override IReadOnlyList<EngineWarning> Warnings { get; }
+
+    public ObservationPlan? Plan { get; init; }
+
+    /// <summary>r* of the parameter that u stands for, for its bias-corrected value; null where there is none.</summary>
+    public Func<LifeQuantity, AdjustedRoot>? Adjusted { get; init; }
+
+    public IReadOnlyDictionary<string, double> MedianUnbiased(CancellationToken cancellationToken = default)
+    {
+        var index = _parameterisation.FixableIndex;
+        if (index < 0 || Parameters[index].IsFixed || Adjusted is null)
+            return FrozenDictionary<string, double>.Empty;
+        var quantity = _parameterisation.Quantities[index];
+        return Adjusted(quantity) is { } root && RootCrossing.Middle(root, cancellationToken) is { } middle
+            && double.IsFinite(quantity.Natural(middle))
+            ? new Dictionary<string, double> { [Parameters[index].Name] = quantity.Natural(middle) }
+            : FrozenDictionary<string, double>.Empty;
+    }
 
     protected override BoundedEstimate AskMean(CancellationToken cancellationToken) =>
         Estimate(LifeQuantities.Mean, cancellationToken);

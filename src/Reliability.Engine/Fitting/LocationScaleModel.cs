@@ -5,7 +5,6 @@ using Reliability.Engine.Catalog;
 using Reliability.Engine.Comparison;
 using Reliability.Engine.LocationScale;
 using Reliability.Engine.Prediction;
-using Reliability.Engine.SpecialFunctions;
 
 namespace Reliability.Engine.Fitting;
 
@@ -15,16 +14,17 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILife
     where T : struct, IStandardDistribution
 {
     private readonly LogLocationScaleFamily _family;
-    private readonly bool _hasChiSquareBounds;
 
     /// <param name="family">The distribution.</param>
     /// <param name="hasChiSquareBounds">Whether chi-square bounds hold once u is known (Weibull and exponential).</param>
     public LocationScaleModel(LogLocationScaleFamily family, bool hasChiSquareBounds)
     {
         _family = family;
-        _hasChiSquareBounds = hasChiSquareBounds;
         var parameterisation = family.Parameterisation;
-        var estimated = new HashSet<BoundsMethod> { BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation };
+        var estimated = new HashSet<BoundsMethod>
+        {
+            BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation, BoundsMethod.Calibrated,
+        };
         var held = new HashSet<BoundsMethod>(estimated);
         if (hasChiSquareBounds)
         {
@@ -70,7 +70,7 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILife
         FitRequest.Check(Description, options);
         var parameterisation = _family.Parameterisation;
         var fixedU = parameterisation.ConstantU;
-        var warnings = FitWarnings.Of(sample);
+        var warnings = FitWarnings.Of(sample, options.BoundsMethod);
         foreach (var (name, value) in options.FixedParameters)
         {
             fixedU = parameterisation.FixedU(value);
@@ -92,9 +92,14 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILife
         if (!Maximise(likelihood, fixedU, cancellationToken).TryGet(out var maximum, out var noMaximum))
             return noMaximum;
         var space = new ParameterSpace(likelihood.Distribution, likelihood.Sample.Axis, maximum);
-        var bounds = BoundsOf(likelihood, space, sample, options, warnings, cancellationToken);
+        if (!BoundsChoice.Of(likelihood, space, sample, options, warnings, cancellationToken).TryGet(out var chosen, out var noBounds))
+            return noBounds;
         return Estimable<IFittedLife>.Of(new FittedLocationScaleLife(
-            Description, parameterisation, sample, space, bounds, options.BoundsMethod, options, warnings, cancellationToken));
+            Description, parameterisation, sample, space, chosen.Bounds, options.BoundsMethod, options, warnings, cancellationToken)
+        {
+            Plan = chosen.Plan,
+            Adjusted = BoundsChoice.Adjusted(likelihood, space, sample, options.Termination),
+        });
     }
 
     public CohortComparison Compare(
@@ -143,32 +148,6 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILife
         fixedU is { } u
             ? Maximiser.MaximiseLocation(likelihood, u, cancellationToken)
             : Maximiser.Maximise(likelihood, cancellationToken);
-
-    private IQuantityBounds BoundsOf(
-        LogTimeLikelihood likelihood, ParameterSpace space, LifeSample sample, FitOptions options,
-        List<EngineWarning> warnings, CancellationToken cancellationToken)
-    {
-        switch (options.BoundsMethod)
-        {
-            case BoundsMethod.NormalApproximation:
-                return new NormalApproximationBounds(space, options.ConfidenceLevel);
-            case BoundsMethod.Exact when _hasChiSquareBounds:
-                if (options.Termination != Termination.FailureTerminated)
-                    warnings.Add(FitWarnings.Conservative(options.Termination));
-                var u = space.Maximum.U;
-                var (lower, upper) = ChiSquareLocation.Bounds(
-                    likelihood.Sample, u, options.ConfidenceLevel, options.Termination);
-                return new LocationBounds(likelihood.Distribution, likelihood.Sample.Axis, u, lower, upper);
-            default:
-                var drop = ReferenceDistributions.ChiSquareQuantile(1, options.ConfidenceLevel) / 2;
-                var region = new LikelihoodRegion(likelihood, space);
-                if (!space.Maximum.IsOneParameter)
-                    return new LikelihoodRatioBounds(region, drop, sample.RowCount, cancellationToken);
-                var (lowerEnd, upperEnd) = region.LocationEnds(drop, cancellationToken);
-                return new LocationBounds(
-                    likelihood.Distribution, likelihood.Sample.Axis, space.Maximum.U, lowerEnd, upperEnd);
-        }
-    }
 
     private Estimable<IFittedLife> FitWithoutFailures(
         LifeSample sample, double u, FitOptions options, List<EngineWarning> warnings, CancellationToken cancellationToken)

@@ -39,12 +39,7 @@ internal static class FitMapping
             MeanLife = EstimateMapping.ToWire(fit.MeanLife),
             BoundsMethod = EstimateMapping.ToWire(fit.BoundsMethod),
             ConfidenceLevel = fit.ConfidenceLevel,
-            Termination = fit.Termination switch
-            {
-                Termination.FailureTerminated => V1.Termination.Failure,
-                Termination.TimeTerminated => V1.Termination.Time,
-                _ => V1.Termination.Unspecified,
-            },
+            Termination = ToWire(fit.Termination),
             Seed = (long)fit.Seed,
         };
         AddParameters(wire.Parameters, fit.Parameters);
@@ -64,6 +59,10 @@ internal static class FitMapping
         wire.Warnings.AddRange(EstimateMapping.ToWire(fit.Warnings));
         foreach (var (name, value) in fit.FixedParameters)
             wire.FixedParameters.Add(name, value);
+        if (fit.Plan is { } plan)
+            wire.Plan = ToWire(plan);
+        foreach (var (name, value) in fit.MedianUnbiased)
+            wire.MedianUnbiasedParameters.Add(name, value);
         if (fit.Plot is { } plot)
             wire.Plot = PlotMapping.ToWire(plot);
         return wire;
@@ -75,6 +74,31 @@ internal static class FitMapping
         foreach (var parameter in parameters)
             wire.Add(parameter.Name, EstimateMapping.ToWire(parameter.Estimate));
     }
+
+    private static V1.Termination ToWire(Termination termination) => termination switch
+    {
+        Termination.FailureTerminated => V1.Termination.Failure,
+        Termination.TimeTerminated => V1.Termination.Time,
+        _ => V1.Termination.Unspecified,
+    };
+
+    private static V1.ObservationPlan ToWire(ObservationPlan plan) => new()
+    {
+        Termination = ToWire(plan.Termination),
+        Basis = plan.Basis switch
+        {
+            PlanBasis.Stated => V1.ObservationPlan.Types.Basis.Stated,
+            PlanBasis.Detected => V1.ObservationPlan.Types.Basis.Detected,
+            _ => V1.ObservationPlan.Types.Basis.Assumed,
+        },
+        PlannedEnds = plan.PlannedEnds switch
+        {
+            PlannedEndSource.NotNeeded => V1.ObservationPlan.Types.PlannedEnds.NotNeeded,
+            PlannedEndSource.Stated => V1.ObservationPlan.Types.PlannedEnds.Stated,
+            PlannedEndSource.PartlyStated => V1.ObservationPlan.Types.PlannedEnds.PartlyStated,
+            _ => V1.ObservationPlan.Types.PlannedEnds.Estimated,
+        },
+    };
 
     private static V1.ReliabilityPoint ToWire(ReliabilityPoint point) =>
         new() { Hours = point.Hours, Probability = EstimateMapping.ToWire(point.Probability) };

@@ -108,8 +108,7 @@ public sealed class FitLivesTests
 
     public static TheoryData<string, FitQuestion> Impossible() => new()
     {
-        { "bounds_method", new() { BoundsMethod = BoundsMethod.Calibrated } },
-        { "bounds_method", new() { BoundsMethod = BoundsMethod.Exact } },
+        { "bounds_method", new() { LifeModel = "lognormal", BoundsMethod = BoundsMethod.Exact } },
         { "confidence_level", new() { ConfidenceLevel = 0.4 } },
         { "confidence_level", new() { ConfidenceLevel = double.NaN } },
         { "failure_fractions[1]", new() { FailureFractions = [0.5, 1] } },

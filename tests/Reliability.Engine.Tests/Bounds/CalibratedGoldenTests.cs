@@ -1,6 +1,7 @@
 using Reliability.Engine.Abstractions;
 using Reliability.Engine.Bounds;
 using Reliability.Engine.Bounds.Calibrated;
+using Reliability.Engine.Fitting;
 using Reliability.Engine.LocationScale;
 using Reliability.Engine.Quantities;
 
@@ -34,9 +35,10 @@ public sealed class CalibratedGoldenTests
         var sample = Set(set);
         var likelihood = LogTimeLikelihood.Create<SmallestExtremeValue>(sample);
         Assert.True(Maximiser.Maximise(likelihood, TestContext.Current.CancellationToken).TryGet(out var maximum, out _));
-        var bounds = new CalibratedBounds(
-            likelihood, new ParameterSpace(likelihood.Distribution, likelihood.Sample.Axis, maximum),
-            set is "B" or "D" ? null : CensoringPlan.Of(sample, likelihood.Sample.Axis), 0.95);
+        var plan = PlanDetection.Of(sample, Termination.Unspecified);
+        Assert.Equal(set is "B" or "D" ? Termination.FailureTerminated : Termination.TimeTerminated, plan.Termination);
+        var space = new ParameterSpace(likelihood.Distribution, likelihood.Sample.Axis, maximum);
+        var bounds = new CalibratedBounds(likelihood, space, BoundsChoice.Outcomes(likelihood, maximum, sample, plan), 0.95);
         var quantity = asked switch
         {
             "shape" => LifeQuantities.Shape,

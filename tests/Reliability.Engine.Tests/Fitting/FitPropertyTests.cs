@@ -37,6 +37,10 @@ public sealed class FitPropertyTests
                     Close(Times(life.PercentileLife(0.1), factor), scaledLife.PercentileLife(0.1), looser * 1e-7);
                     Close(Times(life.MeanRemainingLife(sample.OldestHours / 3), factor), scaledLife.MeanRemainingLife(scaled.OldestHours / 3), looser * 1e-6);
                     Close(life.Reliability(sample.OldestHours / 2), scaledLife.Reliability(scaled.OldestHours / 2), looser * 1e-7);
+                    if (!Asked.Model(model).Description.Capabilities.BoundsMethods.Contains(BoundsMethod.Calibrated))
+                        continue;
+                    var (calibrated, scaledCalibrated) = (Fit(model, sample, BoundsMethod.Calibrated), Fit(model, scaled, BoundsMethod.Calibrated));
+                    Close(Times(calibrated.PercentileLife(0.1), factor), scaledCalibrated.PercentileLife(0.1), 1e-6);
                 }
             });
 
@@ -124,7 +128,7 @@ public sealed class FitPropertyTests
             50,
             sample =>
             {
-                foreach (var method in (BoundsMethod[])[BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation])
+                foreach (var method in (BoundsMethod[])[BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation, BoundsMethod.Calibrated])
                 {
                     var narrow = Asked.Model("weibull").Fit(sample, new FitOptions { BoundsMethod = method, ConfidenceLevel = 0.5 }).Value;
                     var wide = Asked.Model("weibull").Fit(sample, new FitOptions { BoundsMethod = method, ConfidenceLevel = 0.99 }).Value;
@@ -205,6 +209,12 @@ public sealed class FitPropertyTests
     {
         yield return FitOptions.Default;
         yield return new FitOptions { BoundsMethod = BoundsMethod.NormalApproximation };
+        foreach (var method in model.Description.Capabilities.BoundsMethods.Where(m => m > BoundsMethod.NormalApproximation))
+        {
+            yield return new FitOptions { BoundsMethod = method };
+            yield return new FitOptions { BoundsMethod = method, ConfidenceLevel = 0.5, Termination = Termination.FailureTerminated };
+        }
+
         foreach (var name in model.Description.Capabilities.FixableParameters)
         {
             foreach (var value in (double[])[0.2, 2, 20])
@@ -249,7 +259,8 @@ public sealed class FitPropertyTests
         }
     }
 
-    private static IFittedLife Fit(string model, LifeSample sample) => Asked.Model(model).Fit(sample, FitOptions.Default).Value;
+    private static IFittedLife Fit(string model, LifeSample sample, BoundsMethod method = BoundsMethod.LikelihoodRatio) =>
+        Asked.Model(model).Fit(sample, new FitOptions { BoundsMethod = method }).Value;
 
     private static IEnumerable<Row> Rows(LifeSample sample)
     {

@@ -13,7 +13,7 @@ public sealed class RequestTests
     {
         foreach (var level in (double[])[0, 1, -1, double.NaN, double.PositiveInfinity])
             Assert.Equal("confidence_level", Refused("weibull", new FitOptions { ConfidenceLevel = level }));
-        foreach (var method in (BoundsMethod[])[BoundsMethod.Calibrated, BoundsMethod.Bootstrap, BoundsMethod.Exact])
+        foreach (var method in (BoundsMethod[])[BoundsMethod.Bootstrap, BoundsMethod.Exact])
             Assert.Equal("bounds_method", Refused("weibull", new FitOptions { BoundsMethod = method }));
         Assert.Equal("bounds_method", Refused("lognormal", Holding("sigma", 1) with { BoundsMethod = BoundsMethod.Exact }));
         Assert.Equal("fixed_parameters[scale]", Refused("weibull", Holding("scale", 1)));

@@ -1,82 +1,38 @@
+using Reliability.Engine.Abstractions;
 using Reliability.Engine.LocationScale;
 using Reliability.Engine.Quantities;
 
 namespace Reliability.Engine.Bounds.Calibrated;
 
-/// <summary>Bounds at which r* is the normal quantile of the level on either side.</summary>
-internal sealed class CalibratedBounds(LogTimeLikelihood likelihood, ParameterSpace space, CensoringPlan? plan, double level)
+/// <summary>
+/// Bounds at which r* is the normal quantile of the level on either side. Where r* gives none, the bound comes from elsewhere and says so.
+/// </summary>
+/// <param name="likelihood">The likelihood.</param>
+/// <param name="space">Its maximum over both parameters.</param>
+/// <param name="outcomes">What the lives may come to; null for complete and failure-terminated samples.</param>
+/// <param name="level">Confidence level, two-sided.</param>
+/// <param name="instead">What gives a bound where r* gives none; null for nothing.</param>
+internal sealed class CalibratedBounds(
+    LogTimeLikelihood likelihood, ParameterSpace space, ExpectedOutcomes? outcomes, double level, IBoundInstead? instead = null)
     : IQuantityBounds
 {
-    private const int Steps = 60;
-
     private readonly double _normal = -default(StandardNormal).Quantile((1 - level) / 2);
 
-    public (double? Lower, double? Upper) Of(LifeQuantity quantity, CancellationToken cancellationToken)
+    public FoundBounds Of(LifeQuantity quantity, CancellationToken cancellationToken)
     {
-        var error = space.StandardError(quantity);
-        return (Bound(quantity, error, -1, cancellationToken), Bound(quantity, error, 1, cancellationToken));
-    }
+        var root = new AdjustedQuantityRoot(likelihood, space, quantity, outcomes);
+        EngineWarning? note = null;
+        var lower = Bound(-1);
+        var upper = Bound(1);
+        return new(lower, upper) { Note = note };
 
-    /// <summary>The first place outward from the estimate where r* reaches the level, on one side.</summary>
-    private double? Bound(LifeQuantity quantity, double error, int side, CancellationToken cancellationToken)
-    {
-        var root = new AdjustedRoot(likelihood, space.Maximum, quantity, plan);
-        double inner = root.Estimate, innerMiss = double.NaN;
-        var step = error * Math.Max(_normal, 0.2) / 2;
-        for (var i = 0; i < Steps; i++, step *= i > 4 ? 1.5 : 1)
+        double? Bound(int side)
         {
-            var outer = inner + side * step;
-            if (root.At(outer, cancellationToken) is not { } value)
-                return null;
-            var miss = -side * value - _normal;
-            if (double.IsNaN(value))
-            {
-                inner = outer;
-                continue;
-            }
-
-            if (miss >= 0)
-                return Between(root, double.IsNaN(innerMiss) ? root.Estimate : inner, innerMiss, outer, miss, side, cancellationToken);
-            (inner, innerMiss) = (outer, miss);
+            if (RootCrossing.Outward(root, _normal, side, cancellationToken) is { } bound)
+                return bound;
+            var (found, why) = instead?.Bound(quantity, side, cancellationToken) ?? default;
+            note ??= why;
+            return found;
         }
-
-        return null;
-    }
-
-    private double? Between(
-        AdjustedRoot root, double inner, double innerMiss, double outer, double outerMiss, int side,
-        CancellationToken cancellationToken)
-    {
-        // Illinois' form of the false position: an end that stays a second time counts half.
-        if (double.IsNaN(innerMiss))
-            innerMiss = -_normal;
-        var before = 0;
-        for (var i = 0; i < Steps; i++)
-        {
-            var at = (inner * outerMiss - outer * innerMiss) / (outerMiss - innerMiss);
-            if (root.At(at, cancellationToken) is not { } value)
-                return null;
-            if (double.IsNaN(value))
-                value = 0;
-            var miss = -side * value - _normal;
-            if (Math.Abs(miss) < 1e-9 || Math.Abs(outer - inner) < 1e-11 * (1 + Math.Abs(outer)))
-                return at;
-            if (miss >= 0)
-            {
-                (outer, outerMiss) = (at, miss);
-                if (before > 0)
-                    innerMiss /= 2;
-                before = 1;
-            }
-            else
-            {
-                (inner, innerMiss) = (at, miss);
-                if (before < 0)
-                    outerMiss /= 2;
-                before = -1;
-            }
-        }
-
-        return (inner + outer) / 2;
     }
 }

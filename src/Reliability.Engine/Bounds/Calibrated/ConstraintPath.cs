@@ -49,6 +49,8 @@ internal sealed class ConstraintPath(LogTimeLikelihood likelihood, LifeQuantity 
             var gradient = u * point.GradientU + point.GradientV * slope;
             var second = u * point.GradientU + u * u * point.HessianUU + 2 * u * point.HessianUV * slope
                 + point.HessianVV * slope * slope + point.GradientV * curvature;
+            if (!double.IsFinite(gradient) || !double.IsFinite(second))
+                return null;
             if (second < 0 && Math.Abs(gradient) < Settled * Math.Sqrt(-second))
                 return new ConstrainedFit(u, v, point.Value, -second, slope);
             var step = second < 0 ? Math.Clamp(-gradient / second, -0.5, 0.5) : 0.2 * Math.Sign(gradient);

@@ -1,0 +1,50 @@
+using System.Globalization;
+
+namespace Reliability.Studies.BoundsCoverage;
+
+/// <summary>How often one kind of bounds held one quantity in a cell.</summary>
+/// <param name="Method">The kind of bounds.</param>
+/// <param name="Quantity">The quantity.</param>
+internal sealed record Tally(string Method, string Quantity)
+{
+    /// <summary>Samples with an estimate.</summary>
+    public int Of { get; set; }
+
+    /// <summary>The truth lay below the lower bound.</summary>
+    public int Below { get; set; }
+
+    /// <summary>The truth lay above the upper bound.</summary>
+    public int Above { get; set; }
+
+    /// <summary>A lower bound was absent, which misses nothing.</summary>
+    public int NoLower { get; set; }
+
+    /// <summary>An upper bound was absent.</summary>
+    public int NoUpper { get; set; }
+
+    /// <summary>Bounds that were not r* but something instead of it.</summary>
+    public int Instead { get; set; }
+
+    public double Covered => 100.0 * (Of - Below - Above) / Of;
+
+    public double BelowShare => 100.0 * Below / Of;
+
+    public double AboveShare => 100.0 * Above / Of;
+
+    public string Line => string.Join('\t', Method, Quantity, Of, Below, Above, NoLower, NoUpper, Instead);
+
+    public static Tally Read(string line)
+    {
+        var parts = line.Split('\t');
+        int Number(int at) => int.Parse(parts[at], CultureInfo.InvariantCulture);
+        return new(parts[0], parts[1])
+        {
+            Of = Number(2),
+            Below = Number(3),
+            Above = Number(4),
+            NoLower = Number(5),
+            NoUpper = Number(6),
+            Instead = Number(7),
+        };
+    }
+}
