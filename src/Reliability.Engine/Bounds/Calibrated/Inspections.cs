@@ -9,7 +9,7 @@ namespace Reliability.Engine.Bounds.Calibrated;
 /// </summary>
 internal sealed class Inspections
 {
-    private const int MostGaps = 8, Phases = 3;
+    private const int MostGaps = 4, Phases = 2;
 
     private readonly LogTimeAxis _axis;
     private readonly double[] _ages;
