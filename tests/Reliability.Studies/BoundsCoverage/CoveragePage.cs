@@ -4,7 +4,7 @@ using System.Text;
 namespace Reliability.Studies.BoundsCoverage;
 
 /// <summary>The page about the study.</summary>
-internal sealed class CoveragePage(IReadOnlyList<(Cell Cell, CellResult Result)> cells, int samples, int seed)
+internal sealed class CoveragePage(IReadOnlyList<(Cell Cell, CellResult Result)> cells, int planned, int samples, int seed)
 {
     private const double LeastCovered = 94, MostCovered = 96, LeastTail = 1.5, MostTail = 3.5;
 
@@ -26,6 +26,8 @@ internal sealed class CoveragePage(IReadOnlyList<(Cell Cell, CellResult Result)>
             Cells: model, plan, failures expected, share of lives that survive, shape (1 / sigma).
 
             """);
+        if (cells.Count < planned)
+            page.AppendLine(CultureInfo.InvariantCulture, $"Not finished: {cells.Count} of {planned} cells.").AppendLine();
         page.AppendLine("## Over all cells").AppendLine();
         page.AppendLine("| bounds | cells times quantities | least held | most held | held within 94 to 96 % | both sides within 1.5 to 3.5 % |");
         page.AppendLine("|---|--:|--:|--:|--:|--:|");
