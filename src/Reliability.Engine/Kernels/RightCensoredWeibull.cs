@@ -19,10 +19,10 @@ internal static class RightCensoredWeibull
     private const double LongestStep = 0.02;
 
     [ThreadStatic]
-    private static double[]? t_x;
+    private static double[]? _x;
 
     [ThreadStatic]
-    private static double[]? t_weights;
+    private static double[]? _weights;
 
     /// <summary>The maximum; null where this way does not find one.</summary>
     /// <param name="sample">Lives failed or survived, watched from the start.</param>
@@ -165,7 +165,7 @@ internal static class RightCensoredWeibull
 
     private static void Add(ref WeightedPowers sums, LifeSample sample, int from, int end, double shape)
     {
-        var x = (t_x ??= new double[LargeRows]).AsSpan(0, end - from);
+        var x = (_x ??= new double[LargeRows]).AsSpan(0, end - from);
         var weights = sample.HasCounts ? sample.Counts[from..end] : [];
         sums[WeightedPowers.FailedX] += ToAxis(
             sample.LowerHours[from..end], sample.Outcomes[from..end], weights, sample.OldestHours, x);
@@ -186,7 +186,7 @@ internal static class RightCensoredWeibull
     /// <summary>Every so-manyth row on the log time axis, in memory that the thread keeps.</summary>
     private static Rows Every(LifeSample sample, int stride)
     {
-        var x = t_x ??= new double[LargeRows];
+        var x = _x ??= new double[LargeRows];
         if (stride == 1)
         {
             var held = x.AsSpan(0, sample.RowCount);
@@ -194,7 +194,7 @@ internal static class RightCensoredWeibull
             return new(held, counts, sample.FailedCount, ToAxis(sample.LowerHours, sample.Outcomes, counts, sample.OldestHours, held));
         }
 
-        var weights = t_weights ??= new double[MoreRows];
+        var weights = _weights ??= new double[MoreRows];
         int n = 0;
         double failed = 0, failedX = 0;
         for (var i = stride / 2; i < sample.RowCount; i += stride, n++)

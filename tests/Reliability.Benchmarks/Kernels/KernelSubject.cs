@@ -14,9 +14,9 @@ internal sealed class KernelSubject : ISubject
     private const int Rounds = 3;
 
     // The targets are for eight doubles at once; with four they are a third.
-    private static readonly double s_width = Vector512.IsHardwareAccelerated ? 1 : 1 / 3.0;
+    private static readonly double Width = Vector512.IsHardwareAccelerated ? 1 : 1 / 3.0;
 
-    private static readonly FitOptions s_options = FitOptions.Default with { BoundsMethod = BoundsMethod.NormalApproximation };
+    private static readonly FitOptions Options = FitOptions.Default with { BoundsMethod = BoundsMethod.NormalApproximation };
 
     public string Name => "kernels";
 
@@ -30,14 +30,14 @@ internal sealed class KernelSubject : ISubject
         foreach (var (lives, ours, least) in new[] { (1_000, 2_001, 300.0), (100_000, 101, 1_500), (1_000_000, 21, 1_000) })
         {
             var sample = Simulate(lives, 20261128, mixed: false);
-            Compare(report, sample, there, "weibull", "weibull", $"weibull, {lives:N0} lives", ours, least * s_width, cancellationToken);
+            Compare(report, sample, there, "weibull", "weibull", $"weibull, {lives:N0} lives", ours, least * Width, cancellationToken);
             if (lives == 1_000_000)
                 Pass(report, sample, cancellationToken);
         }
 
         var rows = Simulate(1_000_000, 20261129, mixed: true);
         foreach (var (model, r, least) in new[] { ("weibull", "weibull", 200.0), ("lognormal", "lognormal", 100), ("loglogistic", "loglogistic", 100) })
-            Compare(report, rows, there, model, r, $"{model}, 1,000,000 mixed lives with late entry", 5, least * s_width, cancellationToken);
+            Compare(report, rows, there, model, r, $"{model}, 1,000,000 mixed lives with late entry", 5, least * Width, cancellationToken);
         KaplanMeier(report, there, cancellationToken);
         return Task.CompletedTask;
     }
@@ -53,7 +53,7 @@ internal sealed class KernelSubject : ISubject
         using var file = there ? new RowFile(sample) : null;
         for (var round = 0; round < Rounds; round++)
         {
-            milliseconds.Add(Stopclock.MedianMilliseconds(() => fitted.Fit(sample, s_options, cancellationToken), runs));
+            milliseconds.Add(Stopclock.MedianMilliseconds(() => fitted.Fit(sample, Options, cancellationToken), runs));
             if (file is null)
                 continue;
             var times = RSession.Times(file.Survreg(distribution, sample.RowCount < 10_000 ? 21 : 1));
@@ -63,7 +63,7 @@ internal sealed class KernelSubject : ISubject
 
         report(new Figure($"{name}: fit", Median(milliseconds), "ms"));
         var before = GC.GetTotalAllocatedBytes(true);
-        fitted.Fit(sample, s_options, cancellationToken);
+        fitted.Fit(sample, Options, cancellationToken);
         report(new Figure($"{name}: allocated a fit", (GC.GetTotalAllocatedBytes(true) - before) / 1024.0, "KiB"));
         if (there)
         {
@@ -80,7 +80,7 @@ internal sealed class KernelSubject : ISubject
         double sink = 0;
         var pass = Stopclock.MedianMilliseconds(() => sink += LogExp.Pass(sample.LowerHours), 21);
         var fit = Stopclock.MedianMilliseconds(
-            () => BuiltInLifeModels.CreateCatalog().Default.Fit(sample, s_options, cancellationToken), 21);
+            () => BuiltInLifeModels.CreateCatalog().Default.Fit(sample, Options, cancellationToken), 21);
         report(new Figure("one pass of log and exp over 1,000,000 ages, one thread", pass, "ms"));
         report(new Figure("weibull fit of 1,000,000 / that pass", sink > 0 ? fit / pass : double.NaN, "times", Target.Most(3)));
     }
