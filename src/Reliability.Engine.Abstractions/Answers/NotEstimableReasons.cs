@@ -33,9 +33,6 @@ public static class NotEstimableReasons
     /// <summary>No two cohorts were at risk together at any failure, so nothing compares them.</summary>
     public const string NoCommonRisk = "NO_COMMON_RISK";
 
-    /// <summary>Fewer failures than the method needs: calibrated and bootstrap bounds of two parameters need two.</summary>
+    /// <summary>Fewer failures than the method needs: calibrated bounds of two parameters need two.</summary>
     public const string TooFewFailures = "TOO_FEW_FAILURES";
-
-    /// <summary>The method is exact only when observation ended at a failure, with every life watched from the start.</summary>
-    public const string NotFailureTerminated = "NOT_FAILURE_TERMINATED";
 }

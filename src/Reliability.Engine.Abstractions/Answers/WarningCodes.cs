@@ -48,12 +48,6 @@ public static class WarningCodes
     /// <summary>A calibrated bound that r* does not give, by likelihood ratio instead.</summary>
     public const string BoundsByLikelihoodRatio = "BOUNDS_BY_LIKELIHOOD_RATIO";
 
-    /// <summary>A calibrated bound that r* does not give, by simulation at the constrained fit instead.</summary>
-    public const string BoundsBySimulation = "BOUNDS_BY_SIMULATION";
-
     /// <summary>The way the observation was stated to have ended cannot be used with these lives.</summary>
     public const string TerminationNotUsed = "TERMINATION_NOT_USED";
-
-    /// <summary>The method has no bounds for this quantity.</summary>
-    public const string NoExactBounds = "NO_EXACT_BOUNDS";
 }
