@@ -75,7 +75,7 @@ internal sealed class CellResult
             tally.NoLower++;
         if (estimate.Upper is null)
             tally.NoUpper++;
-        if (estimate.Notes.Any(note => note.Code is WarningCodes.BoundsByLikelihoodRatio or WarningCodes.BoundsBySimulation))
+        if (estimate.Notes.Any(note => note.Code == WarningCodes.BoundsByLikelihoodRatio))
             tally.Instead++;
     }
 
