@@ -16,7 +16,7 @@ internal static class CoverageCommand
         var seed = new Option<int>("--seed") { Description = "The seed.", DefaultValueFactory = _ => 20261128 };
         var threads = new Option<int>("--threads") { Description = "Cells at a time.", DefaultValueFactory = _ => 1 };
         var only = new Option<string>("--only") { Description = "Cells whose name holds this.", DefaultValueFactory = _ => "" };
-        var folder = new Option<DirectoryInfo>("--cells") { Description = "Where each cell's file is kept.", DefaultValueFactory = _ => new("coverage-cells") };
+        var folder = new Option<DirectoryInfo>("--cells") { Description = "Where each cell's file is kept.", DefaultValueFactory = _ => new("docs/validation/coverage-cells") };
         var asFar = new Option<bool>("--as-far") { Description = "Simulate nothing: the page of the cells that are there." };
         var page = new Option<FileInfo?>("--out") { Description = "The page to write; printed when not given." };
         var command = new Command("coverage", "How often bounds hold the truth.") { samples, seed, threads, only, folder, asFar, page };
