@@ -9,7 +9,7 @@ internal sealed class FitSubject : ISubject
 {
     public string Name => "fits";
 
-    public string Description => "life model fitted to 10^3, 10^5 and 10^6 lives";
+    public string Description => "life model fitted to 10^3, 10^5 and 10^6 lives; calibrated bounds at 200 lives";
 
     public Task RunAsync(Action<Figure> report, CancellationToken cancellationToken)
     {
@@ -30,6 +30,7 @@ internal sealed class FitSubject : ISubject
             report(new Figure($"{catalog.Default.Description.Id}, {lives:N0} lives, bounds of mean and B10", bounds, "ms"));
         }
 
+        CalibratedCost.Report(catalog.Default, report, cancellationToken);
         return Task.CompletedTask;
     }
 

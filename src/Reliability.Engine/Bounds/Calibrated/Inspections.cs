@@ -21,6 +21,9 @@ internal sealed class Inspections
     /// <summary>Share of failures that are known only between two ages.</summary>
     public double Share { get; }
 
+    /// <summary>Whether lives share their inspection ages.</summary>
+    public bool HasSharedAges => _ages.Length > 0;
+
     /// <summary>Shared inspection ages on the log axis, rising; empty when lives have inspections of their own.</summary>
     public IEnumerable<double> SharedPositions => _ages.Select(_axis.ToX);
 

@@ -4,7 +4,7 @@ namespace Reliability.Engine.Bounds.Calibrated;
 internal static class RootCrossing
 {
     private const int Steps = 60;
-    private const double Settled = 1e-9;
+    private const double Settled = 1e-9, NearlySettled = 1e-6;
 
     /// <summary>
     /// The first place outward from the estimate where r* has reached a normal quantile, on one side. Where r* has passed it at the
@@ -21,20 +21,16 @@ internal static class RootCrossing
 
         if (!double.IsFinite(root.Estimate) || !(root.Error > 0) || !double.IsFinite(root.Error))
             return null;
-        double inner = root.Estimate, innerMiss = double.NaN;
-        var step = root.Error * Math.Max(normal, 0.2) / 2;
-        for (var i = 0; i < Steps; i++, step *= i > 4 ? 1.5 : 1)
+
+        // What r* is at the estimate itself is asked for at low levels only; else it is small against the quantile.
+        double inner = root.Estimate, innerMiss = -normal, farthest = root.Error * Math.Max(normal, 0.2);
+        var step = 0.8 * farthest;
+        for (var i = 0; i < Steps; i++)
         {
             var outer = inner + side * step;
             if (Miss(outer) is not { } miss || !double.IsFinite(miss))
                 return null;
-            if (miss < 0)
-            {
-                (inner, innerMiss) = (outer, miss);
-                continue;
-            }
-
-            if (double.IsNaN(innerMiss))
+            if (miss >= 0 && i == 0 && normal < 1)
             {
                 if (Miss(inner) is not { } atEstimate)
                     return null;
@@ -43,7 +39,13 @@ internal static class RootCrossing
                 innerMiss = atEstimate;
             }
 
-            return Between(Miss, inner, innerMiss, outer, miss);
+            if (miss >= 0)
+                return Between(Miss, inner, innerMiss, outer, miss);
+            var ahead = miss > innerMiss ? -1.1 * miss * step / (miss - innerMiss) : farthest;
+            (inner, innerMiss) = (outer, miss);
+            if (i > 4)
+                farthest *= 1.5;
+            step = Math.Clamp(ahead, 0.05 * farthest, farthest);
         }
 
         return null;
@@ -74,31 +76,29 @@ internal static class RootCrossing
         return null;
     }
 
+    /// <summary>By secants that stay between two ends of different sign; bisection where they do not, or take long.</summary>
     private static double? Between(Func<double, double?> misses, double inner, double innerMiss, double outer, double outerMiss)
     {
-        // Illinois' form of the false position: an end that stays a second time counts half.
-        var before = 0;
+        var ((before, beforeMiss), (last, lastMiss)) = ((inner, innerMiss), (outer, outerMiss));
         for (var i = 0; i < Steps; i++)
         {
-            var at = (inner * outerMiss - outer * innerMiss) / (outerMiss - innerMiss);
+            var at = last - lastMiss * (last - before) / (lastMiss - beforeMiss);
+            if (!((at - inner) * (at - outer) < 0) || i % 8 == 7)
+                at = (inner + outer) / 2;
             if (misses(at) is not { } miss || !double.IsFinite(miss))
                 return null;
+            ((before, beforeMiss), (last, lastMiss)) = ((last, lastMiss), (at, miss));
             if (Math.Abs(miss) < Settled || Math.Abs(outer - inner) < 1e-11 * (1 + Math.Abs(outer)))
                 return at;
             if (miss >= 0)
-            {
-                (outer, outerMiss) = (at, miss);
-                if (before > 0)
-                    innerMiss /= 2;
-                before = 1;
-            }
+                outer = at;
             else
-            {
-                (inner, innerMiss) = (at, miss);
-                if (before < 0)
-                    outerMiss /= 2;
-                before = -1;
-            }
+                inner = at;
+
+            // Another secant from so near leaves less than is asked for; there is no need to look.
+            var next = last - lastMiss * (last - before) / (lastMiss - beforeMiss);
+            if (Math.Abs(miss) < NearlySettled && Math.Abs(beforeMiss) < 1e-2 && (next - inner) * (next - outer) < 0)
+                return next;
         }
 
         return (inner + outer) / 2;
