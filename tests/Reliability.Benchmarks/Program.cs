@@ -1,4 +1,5 @@
 using System.Globalization;
+using Reliability.Benchmarks.Bootstrap;
 using Reliability.Benchmarks.Fits;
 using Reliability.Benchmarks.Harness;
 using Reliability.Benchmarks.Ingest;
@@ -10,8 +11,8 @@ using Reliability.Benchmarks.Rebuild;
 var check = args.Contains("--check");
 ISubject[] subjects =
 [
-    new FitSubject(), new KernelSubject(), new IngestSubject(args.Contains("--quick"), args.Contains("--lives")), new PredictionSubject(),
-    new RebuildSubject(),
+    new FitSubject(), new KernelSubject(), new BootstrapSubject(), new IngestSubject(args.Contains("--quick"), args.Contains("--lives")),
+    new PredictionSubject(), new RebuildSubject(),
 ];
 var names = args.Where(argument => argument is not ("--check" or "--quick" or "--lives")).ToList();
 var chosen = names is ["all"] ? subjects : [.. subjects.Where(subject => names.Contains(subject.Name))];

@@ -23,6 +23,9 @@ internal abstract class LogTimeLikelihood(LogTimeSample sample)
     /// <summary>The likelihood of a few rows of a large sample: a place to begin from.</summary>
     public abstract LogTimeLikelihood OfFew();
 
+    /// <summary>The likelihood of another sample under the same distribution.</summary>
+    public abstract LogTimeLikelihood Of(LifeSample sample);
+
     /// <summary>The likelihood of a sample under a standard distribution.</summary>
     public static LogTimeLikelihood Create<T>(LifeSample sample)
         where T : struct, IStandardDistribution => new LogTimeLikelihood<T>(new LogTimeSample(sample));

@@ -1,3 +1,4 @@
+using Reliability.Engine.Abstractions;
 using Reliability.Engine.Kernels;
 
 namespace Reliability.Engine.LocationScale;
@@ -37,6 +38,8 @@ internal sealed class LogTimeLikelihood<T>(LogTimeSample sample) : LogTimeLikeli
     }
 
     public override LogTimeLikelihood OfFew() => new LogTimeLikelihood<T>(Sample.Few());
+
+    public override LogTimeLikelihood Of(LifeSample sample) => Create<T>(sample);
 
     private static LikelihoodPoint Sums(LogTimeRows rows, double u, double v) =>
         Width.Is512 ? Sums<Lanes512>(rows, u, v)

@@ -1,4 +1,5 @@
 using System.Runtime.Intrinsics;
+using Reliability.Benchmarks.Bootstrap;
 using Reliability.Benchmarks.Harness;
 using Reliability.Engine;
 using Reliability.Engine.Abstractions;
@@ -39,7 +40,7 @@ internal sealed class KernelSubject : ISubject
         foreach (var (model, r, least) in new[] { ("weibull", "weibull", 200.0), ("lognormal", "lognormal", 100), ("loglogistic", "loglogistic", 100) })
             Compare(report, rows, there, model, r, $"{model}, 1,000,000 mixed lives with late entry", 5, least * Width, cancellationToken);
         KaplanMeier(report, there, cancellationToken);
-        return Task.CompletedTask;
+        return new BootstrapSubject().RunAsync(report, cancellationToken);
     }
 
     private static void Compare(
