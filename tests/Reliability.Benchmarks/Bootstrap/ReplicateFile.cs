@@ -36,7 +36,7 @@ internal sealed class ReplicateFile : IDisposable
         rows <- matrix(readBin("{{_path}}", "double", {{2 * _rows * _samples}}), 2)
         samples <- lapply(0:{{_samples - 1}}, function(k) { r <- rows[, k * {{_rows}} + 1:{{_rows}}]; Surv(r[1, ], r[2, ]) })
         control <- survreg.control(rel.tolerance = 1e-10)
-        y <- samples[[1]]; survreg(y ~ 1, control = control)
+        y <- samples[[1]]; invisible(survreg(y ~ 1, control = control))
         shapes <- numeric({{_samples}})
         s <- proc.time()[[3]]
         for (k in 1:{{_samples}}) { y <- samples[[k]]; shapes[k] <- 1 / survreg(y ~ 1, dist = "weibull", control = control)$scale }
