@@ -11,6 +11,7 @@ using Reliability.Cli.Lives;
 using Reliability.Cli.Modules;
 using Reliability.Cli.Posting;
 using Reliability.Cli.Predictions;
+using Reliability.Cli.Replacements;
 using Reliability.Cli.Survival;
 using Reliability.Cli.Terminals;
 using Reliability.Cli.Watching;
@@ -57,6 +58,7 @@ internal static class ReliabilityCommand
         new FitCommand(context).Create(),
         new AssessCommand(context).Create(),
         new SurvivalCommand(context).Create(),
+        new ReplacementsCommand(context).Create(),
         new CompareCommand(context).Create(),
         new PredictCommand(context).Create(),
         new PredictFleetCommand(context).Create(),

@@ -67,6 +67,19 @@ public sealed class ReferenceCase
             ? new ReferenceIncidences(competing.GetProperty("aalen_johansen"))
             : null;
 
+    /// <summary>The mean cumulative function of recurrent replacements; null where there are none.</summary>
+    public ReferenceMeanCumulative? MeanCumulative =>
+        Results.TryGetProperty("mcf", out var element) ? new ReferenceMeanCumulative(element) : null;
+
+    /// <summary>
+    /// Recurrent replacements by position: its failures are replacements, and its survivor is the end of watching.
+    /// </summary>
+    public IReadOnlyList<(double End, IReadOnlyList<double> Replacements)> Positions =>
+    [
+        .. Observations.Where(o => o.Kind == "right").Select(end => (
+            end.Time, (IReadOnlyList<double>)[.. Observations.Where(o => o.Kind == "failure" && o.Label == end.Label).Select(o => o.Time)])),
+    ];
+
     /// <summary>The comparison of groups A and B; null when there are none.</summary>
     public ReferenceComparison? TwoSample =>
         Results.TryGetProperty("two_sample", out var element) ? new ReferenceComparison(element) : null;

@@ -26,4 +26,8 @@ public sealed record ReferenceObservation
 
     [JsonPropertyName("mode")]
     public string? Mode { get; init; }
+
+    /// <summary>Which position, of recurrent replacements.</summary>
+    [JsonPropertyName("label")]
+    public string? Label { get; init; }
 }

@@ -50,4 +50,13 @@ public static class WarningCodes
 
     /// <summary>The way the observation was stated to have ended cannot be used with these lives.</summary>
     public const string TerminationNotUsed = "TERMINATION_NOT_USED";
+
+    /// <summary>Fewer than ten positions were watched at some of the ages: the estimate rests on few of them from there on.</summary>
+    public const string FewPositions = "FEW_POSITIONS";
+
+    /// <summary>No position was watched at some of the ages: replacements there are not counted.</summary>
+    public const string UnwatchedAges = "UNWATCHED_AGES";
+
+    /// <summary>No position had a replacement while it was watched.</summary>
+    public const string NoReplacements = "NO_REPLACEMENTS";
 }

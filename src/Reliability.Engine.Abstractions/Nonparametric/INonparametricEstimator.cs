@@ -43,6 +43,18 @@ public interface INonparametricEstimator
     Estimable<BoundedEstimate> RestrictedMean(
         LifeSample sample, double limitHours, double confidenceLevel = 0.95, CancellationToken cancellationToken = default);
 
+    /// <summary>
+    /// Mean cumulative function (Nelson 2003): how many replacements a position had on average by each of its ages, whatever the
+    /// process behind them. Robust standard errors (Lawless and Nadeau 1995), bounds on the log scale.
+    /// </summary>
+    /// <param name="positions">What was seen at each position. When a position was watched must not depend on its replacements.</param>
+    /// <param name="confidenceLevel">Level of the pointwise two-sided bounds, above 0 and below 1.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <returns>The estimate, or why there is none (no positions).</returns>
+    /// <exception cref="UnsupportedRequestException">The level is out of range.</exception>
+    Estimable<ReplacementEstimate> MeanReplacements(
+        IReadOnlyList<PositionHistory> positions, double confidenceLevel = 0.95, CancellationToken cancellationToken = default);
+
     /// <summary>Log-rank test of two or more cohorts (Mantel 1966; Kalbfleisch and Prentice 2002, 1.5), late entry by risk sets.</summary>
     /// <param name="cohorts">Two or more samples of failed and survived lives.</param>
     /// <param name="cancellationToken">Stops the work.</param>

@@ -70,6 +70,16 @@ internal sealed class NonparametricEstimator : INonparametricEstimator
             : Nonparametric.RestrictedMean.Of(sample, limitHours, ReferenceDistributions.TwoSidedNormal(confidenceLevel));
     }
 
+    public Estimable<ReplacementEstimate> MeanReplacements(
+        IReadOnlyList<PositionHistory> positions, double confidenceLevel = 0.95, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(positions);
+        FitRequest.CheckLevel(confidenceLevel);
+        return positions.Count == 0
+            ? new NotEstimable(NotEstimableReasons.NoObservations, "There are no positions.")
+            : MeanCumulativeFunction.Of(positions, confidenceLevel, cancellationToken);
+    }
+
     public CohortTest LogRank(IReadOnlyList<LifeSample> cohorts, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(cohorts);
@@ -108,14 +118,7 @@ internal sealed class NonparametricEstimator : INonparametricEstimator
         if (!(variance > 0))
             return new BoundedEstimate { Value = hazard, Notes = [TooSmall] };
         var error = Math.Sqrt(variance);
-        var factor = Math.Exp(multiple * error / hazard);
-        return new BoundedEstimate
-        {
-            Value = hazard,
-            Lower = hazard / factor,
-            Upper = double.IsFinite(hazard * factor) ? hazard * factor : null,
-            StandardError = error,
-        };
+        return LogBounds.Of(hazard, error, multiple);
     }
 
     /// <summary>First age at which the curve, and each of its bounds, is 0.5 or less (Brookmeyer and Crowley 1982).</summary>

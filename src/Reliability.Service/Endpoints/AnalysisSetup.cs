@@ -14,6 +14,7 @@ internal static class AnalysisSetup
         builder.Services.AddSingleton<FitLives>();
         builder.Services.AddSingleton<AssessLifeModels>();
         builder.Services.AddSingleton<EstimateSurvival>();
+        builder.Services.AddSingleton<EstimateReplacements>();
         builder.Services.AddSingleton<CompareCohorts>();
         builder.Services.AddSingleton<AnalysisLanes>();
     }

@@ -18,6 +18,7 @@ internal sealed class LifeAnalysisEndpoint(
     FitLives fitLives,
     AssessLifeModels assessLifeModels,
     EstimateSurvival estimateSurvival,
+    EstimateReplacements estimateReplacements,
     CompareCohorts compareCohorts,
     AnalysisLanes lanes) : V1.LifeAnalysisService.LifeAnalysisServiceBase
 {
@@ -78,6 +79,19 @@ internal sealed class LifeAnalysisEndpoint(
             "survival", lives.Sample.Sample.RowCount,
             cancellation => estimateSurvival.Answer(lives.Sample, question, cancellation), context.CancellationToken);
         return SurvivalMapping.ToWire(Estimated(answer), lives.Sample.Summary, lives.Revision);
+    }
+
+    public override async Task<V1.EstimateReplacementsResponse> EstimateReplacements(
+        V1.EstimateReplacementsRequest request, ServerCallContext context)
+    {
+        var violations = requestCheck.Check(request);
+        var positions = PositionCheck.Read(request.Positions, violations);
+        violations.ThrowIfAny();
+        var answer = await lanes.RunAsync(
+            "replacements", positions.Count + positions.Sum(p => p.ReplacementHours.Length),
+            cancellation => estimateReplacements.Answer(positions, ReplacementMapping.ConfidenceLevel(request), cancellation),
+            context.CancellationToken);
+        return ReplacementMapping.ToWire(Estimated(answer));
     }
 
     public override async Task<V1.CompareCohortsResponse> CompareCohorts(

@@ -94,4 +94,25 @@ public sealed class SurvivalReferenceTests(SharedService shared)
         Assert.Equal(RestrictedMean.Types.LimitBasis.Request, answer.RestrictedMean.LimitBasis);
         Assert.Equal((1 + (2 * 2) + 3) / 4.0, answer.RestrictedMean.Mean.Value, 1e-12);
     }
+
+    /// <summary>Valve seat replacements (Nelson and Doganaksoy 1989); values as tests/Reference says.</summary>
+    [Fact]
+    public async Task Mean_replacements_agree_with_the_reference()
+    {
+        var reference = ReferenceCase.Load("valve_seats");
+        var expected = reference.MeanCumulative!;
+        var request = new EstimateReplacementsRequest();
+        foreach (var (end, replacements) in reference.Positions)
+            request.Positions.Add(new PositionHistory { EndHours = end, ReplacementHours = { replacements } });
+
+        var answer = await shared.Clients.Analysis.EstimateReplacementsAsync(request, cancellationToken: TestContext.Current.CancellationToken);
+
+        Assert.Equal((41, 48), (answer.PositionCount, answer.ReplacementCount));
+        Assert.Equal(expected.Hours, answer.Points.Select(p => p.Hours));
+        for (var k = 0; k < answer.Points.Count; k++)
+        {
+            Assert.Equal(expected.Mean[k], answer.Points[k].MeanReplacements.Value, 1e-10);
+            Assert.Equal(Math.Sqrt(expected.Variance[k]), answer.Points[k].MeanReplacements.StandardError, 1e-10);
+        }
+    }
 }

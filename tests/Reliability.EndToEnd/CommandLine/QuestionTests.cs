@@ -69,6 +69,21 @@ public sealed class QuestionTests(SharedService shared) : IDisposable
     }
 
     [Fact]
+    public async Task Mean_replacements_of_positions_are_told_from_a_sheet()
+    {
+        var sheet = Write("positions.csv", "position,start_hours,end_hours,replacement_hours\ncot 1,0,4000,1200; 3000\ncot 2,,4000,2500\ncot 3,500,3500,\n");
+        var told = await Run("replacements", sheet);
+        Assert.Equal((0, ""), (told.ExitCode, told.Error));
+        Assert.StartsWith("3 replacements at 3 positions in 11000 run-hours.", told.Out, StringComparison.Ordinal);
+        Assert.Equal(["3000", "3", "1", "1"], Cells(told.Out, "3000")[..4]);
+        Assert.Contains("FEW_POSITIONS", told.Out, StringComparison.Ordinal);
+
+        var wrong = await Run("replacements", Write("wrong.csv", "end_hours,replacement_hours\n4000,12 00;x\n"));
+        Assert.Equal(2, wrong.ExitCode);
+        Assert.Contains("line 2: replacement_hours", wrong.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Two_samples_are_compared()
     {
         var half = Write("half.csv", Units.Replace("54,", "27,", StringComparison.Ordinal).Replace("386,", "193,", StringComparison.Ordinal));

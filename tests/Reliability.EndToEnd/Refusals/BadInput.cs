@@ -11,6 +11,7 @@ namespace Reliability.EndToEnd.Refusals;
 internal sealed record BadInput(string Name, string Route, IMessage Request, string Field)
 {
     public const string Fit = "/v1/lives:fit", Survival = "/v1/survival:estimate", Compare = "/v1/cohorts:compare", Assess = "/v1/lifeModels:assess";
+    public const string Replacements = "/v1/replacements:estimate";
     public const string Predict = "/v1/modules/any:predictFailure", PredictAll = "/v1/modules:predictFailures";
 
     /// <summary>Requests of which nothing can ever be made: INVALID_ARGUMENT, on gRPC and on JSON alike.</summary>
@@ -63,6 +64,11 @@ internal sealed record BadInput(string Name, string Route, IMessage Request, str
                 Cohort = new() { OutcomePolicy = new() { Rules = { new OutcomeRule { RemovalReason = RemovalReason.Other } } } },
             },
             "cohort.outcome_policy.rules[0].verdict"),
+        new("no positions", Replacements, new EstimateReplacementsRequest(), "positions"),
+        OfPosition("watched backwards", position => (position.StartHours, position.EndHours) = (5, 4), "end_hours"),
+        OfPosition("start not a number", position => position.StartHours = double.NaN, "start_hours"),
+        OfPosition("replaced after the end", position => position.ReplacementHours.AddRange([1, 11]), "replacement_hours[1]"),
+        OfPosition("replaced at the start", position => position.ReplacementHours.Add(0), "replacement_hours[0]"),
         new(
             "unknown life model of several", Assess,
             new AssessLifeModelsRequest { Sample = Good(), LifeModels = { "weibull", "no-such-model" } }, "life_models[1]"),
@@ -88,6 +94,13 @@ internal sealed record BadInput(string Name, string Route, IMessage Request, str
     ];
 
     public override string ToString() => Name;
+
+    private static BadInput OfPosition(string name, Action<PositionHistory> change, string field)
+    {
+        var position = new PositionHistory { EndHours = 10 };
+        change(position);
+        return new(name, Replacements, new EstimateReplacementsRequest { Positions = { position } }, $"positions[0].{field}");
+    }
 
     private static BadInput OfRow(string name, Action<LifeObservation> spoil, string field)
     {

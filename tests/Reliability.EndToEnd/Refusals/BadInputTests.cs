@@ -61,6 +61,9 @@ public sealed class BadInputTests(SharedService shared)
             case EstimateSurvivalRequest estimate:
                 await clients.Analysis.EstimateSurvivalAsync(estimate, cancellationToken: token);
                 break;
+            case EstimateReplacementsRequest replacements:
+                await clients.Analysis.EstimateReplacementsAsync(replacements, cancellationToken: token);
+                break;
             case AssessLifeModelsRequest assess:
                 await clients.Analysis.AssessLifeModelsAsync(assess, cancellationToken: token);
                 break;

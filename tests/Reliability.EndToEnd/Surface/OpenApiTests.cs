@@ -23,7 +23,7 @@ public sealed partial class OpenApiTests(SharedService shared)
         var paths = document.GetProperty("paths");
         var expected = Services.SelectMany(service => service.Methods).Where(method => !IsGrpcOnly(method)).Select(Route).ToList();
 
-        Assert.Equal(28, expected.Count);
+        Assert.Equal(29, expected.Count);
         foreach (var (verb, path) in expected)
         {
             Assert.True(paths.TryGetProperty(path, out var operations), $"{path} is missing.");

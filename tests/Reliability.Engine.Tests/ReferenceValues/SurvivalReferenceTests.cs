@@ -121,6 +121,36 @@ public sealed class SurvivalReferenceTests
         Assert.True(differences.Misses.Count == 0, differences.ToString());
     }
 
+    public static TheoryData<string> RecurrentCases() =>
+        [.. ReferenceCase.Names.Where(n => ReferenceCase.Load(n).MeanCumulative is not null)];
+
+    /// <summary>Mean cumulative functions with their robust variance, computed by hand in R and held against survfit.</summary>
+    [Theory]
+    [MemberData(nameof(RecurrentCases))]
+    public void Mean_replacements_agree_with_the_reference(string name)
+    {
+        var reference = ReferenceCase.Load(name);
+        var expected = reference.MeanCumulative!;
+        var positions = reference.Positions.Select(p => new PositionHistory(0, p.End, p.Replacements)).ToList();
+
+        var points = Asked.Catalog.Nonparametric.MeanReplacements(positions, 0.95, TestContext.Current.CancellationToken).Value.Points;
+
+        Assert.Equal(expected.Hours, points.Select(p => p.Hours));
+        Assert.Equal(expected.AtRisk, points.Select(p => p.AtRisk));
+        Assert.Equal(expected.Replacements, points.Select(p => p.Replacements));
+        var differences = new Differences();
+        for (var k = 0; k < points.Count; k++)
+        {
+            var label = $"{name}, {points[k].Hours}";
+            differences.Relative(label, expected.Mean[k], points[k].MeanReplacements.Value, Tolerance.Nonparametric);
+            differences.Relative(
+                $"{label}, standard error", expected.Variance[k] > 0 ? Math.Sqrt(expected.Variance[k]) : null,
+                points[k].MeanReplacements.StandardError, Tolerance.Nonparametric);
+        }
+
+        Assert.True(differences.Misses.Count == 0, differences.ToString());
+    }
+
     public static TheoryData<string> RestrictedMeanCases() =>
         [.. ReferenceCase.Names.Where(n => ReferenceCase.Load(n).TwoSample?.RestrictedMeans.Count > 0)];
 
