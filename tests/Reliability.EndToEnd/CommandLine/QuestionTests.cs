@@ -74,8 +74,8 @@ public sealed class QuestionTests(SharedService shared) : IDisposable
         var sheet = Write("positions.csv", "position,start_hours,end_hours,replacement_hours\ncot 1,0,4000,1200; 3000\ncot 2,,4000,2500\ncot 3,500,3500,\n");
         var told = await Run("replacements", sheet);
         Assert.Equal((0, ""), (told.ExitCode, told.Error));
-        Assert.StartsWith("3 replacements at 3 positions in 11000 run-hours.", told.Out, StringComparison.Ordinal);
-        Assert.Equal(["3000", "3", "1", "1"], Cells(told.Out, "3000")[..4]);
+        Assert.StartsWith("3 replacements at 3 positions in 11,000 run-hours.", told.Out, StringComparison.Ordinal);
+        Assert.Equal(["3,000", "3", "1", "1"], Cells(told.Out, "3,000")[..4]);
         Assert.Contains("FEW_POSITIONS", told.Out, StringComparison.Ordinal);
 
         var wrong = await Run("replacements", Write("wrong.csv", "end_hours,replacement_hours\n4000,12 00;x\n"));
