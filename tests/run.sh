@@ -71,6 +71,11 @@ step() {
 
 counter() { sed -n "s/.*<Counters[^>]* $1=\"\([0-9]*\)\".*/\1/p" "$2" 2> /dev/null | head -n 1; }
 
+# Names what failed, a line each, so that the end of a long log says it.
+failed_tests() {
+  sed -n 's/.*<UnitTestResult .*testName="\([^"]*\)".*outcome="Failed".*/failed: \1/p' "$results"/*.trx 2> /dev/null
+}
+
 # Runs one test project; the counts are those that the runner itself wrote.
 run_project() {
   local name=$1 start=$SECONDS trx="$results/$1.trx" program="tests/$1/bin/Release/net10.0/$1" status ran bad
@@ -101,6 +106,7 @@ finish() {
     passed=$((passed + $(counter passed "$trx") + 0))
     failed=$((failed + $(counter failed "$trx") + 0))
   done
+  failed_tests
   sed 's/^/failed: /' "$results/problems"
   echo "$passed passed, $failed failed"
   [ "$failed" -eq 0 ] && [ "$passed" -gt 0 ] && [ ! -s "$results/problems" ]
@@ -127,7 +133,8 @@ done
 
 case " ${to_run[*]} " in *" $longest "*) run_project "$longest" & ;; esac
 step contract protos/lint.sh
-step format dotnet format Reliability.sln --no-restore --verify-no-changes
+# Style and names are checked by the compiler (.editorconfig, EnforceCodeStyleInBuild); white space, order of usings and line ends here.
+step format dotnet format whitespace . --folder --verify-no-changes
 for name in "${to_run[@]}"; do [ "$name" = "$longest" ] || run_project "$name"; done
 wait
 finish

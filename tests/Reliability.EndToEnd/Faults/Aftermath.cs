@@ -29,7 +29,7 @@ internal static class Aftermath
         foreach (var service in services)
         {
             using var reader = service.Clients();
-            clean.AssertSame(await Loading.LivesAsync(reader, again));
+            await clean.AssertSameAsync(await Loading.LivesAsync(reader, again));
         }
 
         Assert.Equal(Ids(clean.Events), await Loading.RecordedIdsAsync(clients));

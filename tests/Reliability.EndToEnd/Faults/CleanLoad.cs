@@ -1,19 +1,37 @@
+using Reliability.EndToEnd.Faults;
 using Reliability.EndToEnd.Running;
 using Reliability.V1;
 using Xunit;
 
+[assembly: AssemblyFixture(typeof(CleanLoad))]
+
 namespace Reliability.EndToEnd.Faults;
 
-/// <summary>The yardstick: the demo data posted once, in order, to a service of its own where nothing goes wrong.</summary>
-public sealed class CleanLoad : IAsyncLifetime
+/// <summary>
+/// The yardstick: the demo data posted once, in order, to a service of its own where nothing goes wrong; when a test first compares with
+/// it, and once for all tests.
+/// </summary>
+public sealed class CleanLoad
 {
     private const int BatchSize = 500;
 
-    public IReadOnlyList<ModuleEvent> Events { get; } = DemoRecord.Read();
+    private readonly Lazy<IReadOnlyList<ModuleEvent>> _events = new(DemoRecord.Read);
+    private readonly Lazy<Task<IReadOnlyList<Life>>> _lives;
 
-    public IReadOnlyList<Life> Lives { get; private set; } = [];
+    public CleanLoad() => _lives = new(PostAsync);
 
-    public async ValueTask InitializeAsync()
+    public IReadOnlyList<ModuleEvent> Events => _events.Value;
+
+    /// <summary>Holds other lives to these, in every field but the revision.</summary>
+    internal async Task AssertSameAsync(IReadOnlyList<Life> lives)
+    {
+        var clean = await _lives.Value;
+        Assert.Equal(clean.Select(life => (life.Module, life.LifeNumber)), lives.Select(life => (life.Module, life.LifeNumber)));
+        foreach (var (expected, actual) in clean.Zip(lives))
+            Assert.Equal(expected, actual);
+    }
+
+    private async Task<IReadOnlyList<Life>> PostAsync()
     {
         Assert.True(Events.Count > 7_000);
         Assert.Distinct(Events.Select(posted => posted.EventId));
@@ -22,17 +40,8 @@ public sealed class CleanLoad : IAsyncLifetime
         await Loading.AddModelsAsync(clients);
         var receipts = await Loading.PostAllAsync(clients, Events, BatchSize);
         Assert.DoesNotContain(receipts, receipt => receipt.Duplicate);
-        Lives = await Loading.LivesAsync(clients, receipts);
-        Assert.True(Lives.Count > 800);
-    }
-
-    public ValueTask DisposeAsync() => ValueTask.CompletedTask;
-
-    /// <summary>Holds other lives to these, in every field but the revision.</summary>
-    internal void AssertSame(IReadOnlyList<Life> lives)
-    {
-        Assert.Equal(Lives.Select(life => (life.Module, life.LifeNumber)), lives.Select(life => (life.Module, life.LifeNumber)));
-        foreach (var (expected, actual) in Lives.Zip(lives))
-            Assert.Equal(expected, actual);
+        var lives = await Loading.LivesAsync(clients, receipts);
+        Assert.True(lives.Count > 800);
+        return lives;
     }
 }

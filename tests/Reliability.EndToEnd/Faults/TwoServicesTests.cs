@@ -10,7 +10,6 @@ namespace Reliability.EndToEnd.Faults;
 /// One file streamed twice, in two orders and cut into different messages, by two clients at once through two services on one
 /// PostgreSQL.
 /// </summary>
-[Collection(typeof(AgainstCleanLoad))]
 public sealed class TwoServicesTests(CleanLoad clean, ITestOutputHelper output)
 {
     private const int SmallMessages = 20, LargeMessages = 700, HeldBack = 100;
@@ -36,8 +35,8 @@ public sealed class TwoServicesTests(CleanLoad clean, ITestOutputHelper output)
             await Loading.AddModelsAsync(other);
         var last = await PostByBothAsync(one, other, events[..HeldBack], random);
 
-        clean.AssertSame(await Loading.LivesAsync(one, [.. earlier, .. last]));
-        clean.AssertSame(await Loading.LivesAsync(other, [.. earlier, .. last]));
+        await clean.AssertSameAsync(await Loading.LivesAsync(one, [.. earlier, .. last]));
+        await clean.AssertSameAsync(await Loading.LivesAsync(other, [.. earlier, .. last]));
         Assert.Equal(
             clean.Events.Select(posted => posted.EventId).Order(StringComparer.Ordinal),
             await Loading.RecordedIdsAsync(other));

@@ -10,7 +10,6 @@ namespace Reliability.EndToEnd.Faults.Cuts;
 /// A bad network: connections that break in the middle of a message, that are slow, that go silent without an end, that are
 /// refused. Nobody hangs, every receipt holds, every event is on record once, the lives are those of a clean load.
 /// </summary>
-[Collection(typeof(AgainstCleanLoad))]
 public sealed class CutTests(CleanLoad clean, ITestOutputHelper output)
 {
     private const int Clients = 3, MostInFlight = 300, FewestBroken = 25;

@@ -12,7 +12,6 @@ namespace Reliability.EndToEnd.Faults.Disks;
 /// The disk under PostgreSQL fills up under load. The service stays up and says what is wrong, gives no receipt for what is not on
 /// disk, and takes posts again once there is space; every receipt holds.
 /// </summary>
-[Collection(typeof(AgainstCleanLoad))]
 public sealed class FullDiskTests(CleanLoad clean, ITestOutputHelper output)
 {
     private const int Clients = 2, MostInFlight = 600, SizeMebibytes = 600;

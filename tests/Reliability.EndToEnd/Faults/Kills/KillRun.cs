@@ -1,43 +1,18 @@
 using Reliability.EndToEnd.Faults.Clients;
 using Reliability.EndToEnd.Faults.Victims;
-using Reliability.EndToEnd.Running;
 using Xunit;
 
 namespace Reliability.EndToEnd.Faults.Kills;
 
 /// <summary>
-/// kill -9 at 50 random moments while clients stream, on real processes. Every receipt that was given holds afterwards, every
-/// event is on record once and whole, and the lives are those of a clean load.
+/// kill -9 at random moments while clients stream, on real processes; 25 with events in flight each run, 50 in both. Every receipt that
+/// was given holds afterwards, every event is on record once and whole, and the lives are those of a clean load.
 /// </summary>
-[Collection(typeof(AgainstCleanLoad))]
-public sealed class KillTests(CleanLoad clean, ITestOutputHelper output)
+internal sealed class KillRun(CleanLoad clean, ITestOutputHelper output)
 {
     private const int Kills = 25, Clients = 3;
 
-    [Fact]
-    public async Task A_service_on_its_private_PostgreSQL()
-    {
-        var random = new Random(43);
-        await using var own = new OwnFolder();
-        await using var service = new ServiceSlot("--DataDirectory=" + own.DataDirectory);
-        var postgres = new PostgresProcesses(own.DataDirectory);
-        await service.StartAsync();
-        await RunAsync([service], () => PrivateClusterAccess.ConnectionStringAsync(own.DataDirectory), postgres, random);
-    }
-
-    [Fact]
-    public async Task Two_services_on_a_PostgreSQL_of_its_own()
-    {
-        var random = new Random(44);
-        await using var server = await OwnPostgres.StartAsync();
-        var setting = "--ConnectionStrings:Reliability=" + server.ConnectionString;
-        await using var one = new ServiceSlot(setting);
-        await using var other = new ServiceSlot(setting);
-        await Task.WhenAll(one.StartAsync(), other.StartAsync());
-        await RunAsync([one, other], () => Task.FromResult(server.ConnectionString), new PostgresProcesses(server.DataDirectory), random);
-    }
-
-    private async Task RunAsync(
+    public async Task RunAsync(
         ServiceSlot[] services, Func<Task<string>> database, PostgresProcesses postgres, Random random)
     {
         using (var first = services[0].Clients())
