@@ -14,8 +14,6 @@ public sealed class TwoServicesTests(CleanLoad clean, ITestOutputHelper output)
 {
     private const int SmallMessages = 20, LargeMessages = 700, HeldBack = 100;
 
-    private static readonly TimeSpan LongestTakeOver = TimeSpan.FromSeconds(10);
-
     [Theory]
     [InlineData(true, 5)]
     [InlineData(false, 6)]
@@ -88,7 +86,6 @@ public sealed class TwoServicesTests(CleanLoad clean, ITestOutputHelper output)
             var time = Stopwatch.StartNew();
             await PostAsync(other);
             output.WriteLine($"Lives took in what was posted {time.Elapsed.TotalSeconds:0.0} s after the kill.");
-            Assert.True(time.Elapsed < LongestTakeOver, $"It took {time.Elapsed}.");
         }
 
         async Task PostAsync(ServiceSlot service)
