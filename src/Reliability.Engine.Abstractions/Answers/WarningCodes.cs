@@ -48,6 +48,9 @@ public static class WarningCodes
     /// <summary>A calibrated bound that r* does not give, by likelihood ratio instead.</summary>
     public const string BoundsByLikelihoodRatio = "BOUNDS_BY_LIKELIHOOD_RATIO";
 
+    /// <summary>A calibrated bound that r* does not give, by simulating the signed root of the likelihood ratio instead.</summary>
+    public const string BoundsByBootstrap = "BOUNDS_BY_BOOTSTRAP";
+
     /// <summary>The way the observation was stated to have ended cannot be used with these lives.</summary>
     public const string TerminationNotUsed = "TERMINATION_NOT_USED";
 

@@ -10,5 +10,8 @@ internal readonly record struct FoundBounds(double? Lower, double? Upper)
     /// <summary>Why these bounds are not, or not quite, what their method promises; null when they are.</summary>
     public EngineWarning? Note { get; init; }
 
+    /// <summary>The same of the other bound, where it is something else.</summary>
+    public EngineWarning? OtherNote { get; init; }
+
     public static implicit operator FoundBounds((double? Lower, double? Upper) pair) => new(pair.Lower, pair.Upper);
 }

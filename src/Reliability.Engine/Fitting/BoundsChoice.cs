@@ -3,6 +3,7 @@ using Reliability.Engine.Bounds;
 using Reliability.Engine.Bounds.Calibrated;
 using Reliability.Engine.LocationScale;
 using Reliability.Engine.Quantities;
+using Reliability.Engine.Resampling;
 using Reliability.Engine.SpecialFunctions;
 
 namespace Reliability.Engine.Fitting;
@@ -87,7 +88,8 @@ internal sealed record BoundsChoice(IQuantityBounds Bounds, ObservationPlan? Pla
                 plan);
         }
 
-        var instead = new LikelihoodRatioInstead(new LikelihoodRegion(likelihood, space), Drop(options));
+        var instead = new SignedRootInstead(
+            likelihood, space, sample, plan, options, new LikelihoodRatioInstead(new LikelihoodRegion(likelihood, space), Drop(options)));
         return new(new CalibratedBounds(likelihood, space, outcomes.Value, options.ConfidenceLevel, instead), plan);
     }
 

@@ -37,6 +37,8 @@ internal sealed class EstimateBuilder(QuantityScale scale, BoundSide side)
     {
         if (transformed.Note is { } note)
             _notes.Add(note);
+        if (transformed.OtherNote is { } other)
+            _notes.Add(other);
         var (low, high) = scale.IsReversed() ? (transformed.Upper, transformed.Lower) : (transformed.Lower, transformed.Upper);
         _lower = low is { } l ? Representable(scale.Natural(l)) : null;
         _upper = high is { } h ? Representable(scale.Natural(h)) : null;

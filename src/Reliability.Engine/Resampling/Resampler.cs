@@ -54,7 +54,7 @@ internal static class Resampler
                 if (Estimability.OfBothParameters(drawn) is not null
                     || !Maximiser.Maximise(likelihood.Of(drawn), cancellationToken).TryGet(out var maximum, out _))
                 {
-                    fits.Set(replicate, double.NaN, double.NaN, double.NaN, double.NaN, double.NaN);
+                    fits.SetMissing(replicate, RunawayEstimate.Of(drawn, axis));
                     return;
                 }
 

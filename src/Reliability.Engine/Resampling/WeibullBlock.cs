@@ -92,6 +92,9 @@ internal sealed class WeibullBlock
             index, _u * u, v + u * shift, _u * _u * uu, _u * (uv + shift * uu), vv + shift * (2 * uv + shift * uu));
     }
 
+    /// <summary>The position on the sample's log axis of a z.</summary>
+    public double PositionOf(double z) => (z - _v) / _u;
+
     private void SetEnd(int index, double x)
     {
         var z = _u * x + _v;

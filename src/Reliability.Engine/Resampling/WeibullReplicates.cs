@@ -229,7 +229,7 @@ internal static class WeibullReplicates<TLanes>
             if (n > 0 && below[k] < 0 && determinant > 0)
                 block.Carry(fits, index + k, us[k], Math.Log(n / p0[k]), greatest[k], (n / determinant, -uv / determinant, uu / determinant));
             else
-                fits.Set(index + k, double.NaN, double.NaN, double.NaN, double.NaN, double.NaN);
+                fits.SetMissing(index + k, n == 0 ? RunawayEstimate.NothingFailed : below[k] < 0 ? double.NaN : block.PositionOf(greatest[k]));
         }
     }
 

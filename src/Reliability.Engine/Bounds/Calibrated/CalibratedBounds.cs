@@ -21,17 +21,20 @@ internal sealed class CalibratedBounds(
     public FoundBounds Of(LifeQuantity quantity, CancellationToken cancellationToken)
     {
         var root = new AdjustedQuantityRoot(likelihood, space, quantity, outcomes);
-        EngineWarning? note = null;
+        EngineWarning? note = null, other = null;
         var lower = Bound(-1);
         var upper = Bound(1);
-        return new(lower, upper) { Note = note };
+        return new(lower, upper) { Note = note, OtherNote = other };
 
         double? Bound(int side)
         {
             if (RootCrossing.Outward(root, _normal, side, cancellationToken) is { } bound)
                 return bound;
             var (found, why) = instead?.Bound(quantity, side, cancellationToken) ?? default;
-            note ??= why;
+            if (note is null)
+                note = why;
+            else if (why != note)
+                other = why;
             return found;
         }
     }
