@@ -27,6 +27,7 @@ public static class BuiltInLifeModels
             FromFamily(new NormalFamily(), "Meeker and Escobar 1998, 4.5 and ch. 8", EngineVersion.Text),
             FromFamily(
                 new GeneralizedGammaFamily(), "Stacy 1962; Prentice 1974; Lawless 2003, 1.3 and ch. 5", EngineVersion.Text),
+            new Weibull3Model(),
             .. additional,
         ]);
     }

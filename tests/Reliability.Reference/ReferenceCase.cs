@@ -80,6 +80,10 @@ public sealed class ReferenceCase
             end.Time, (IReadOnlyList<double>)[.. Observations.Where(o => o.Kind == "failure" && o.Label == end.Label).Select(o => o.Time)])),
     ];
 
+    /// <summary>The fit of a Weibull with location; null where the case has none.</summary>
+    public ReferenceWeibull3? Weibull3 =>
+        Results.TryGetProperty("weibull3", out var weibull3) ? new ReferenceWeibull3(weibull3) : null;
+
     /// <summary>The comparison of groups A and B; null when there are none.</summary>
     public ReferenceComparison? TwoSample =>
         Results.TryGetProperty("two_sample", out var element) ? new ReferenceComparison(element) : null;

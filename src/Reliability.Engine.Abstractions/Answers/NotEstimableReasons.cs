@@ -15,6 +15,9 @@ public static class NotEstimableReasons
     /// <summary>The likelihood has no maximum at finite parameters for these rows.</summary>
     public const string MaximumAtInfinity = "MAXIMUM_AT_INFINITY";
 
+    /// <summary>The likelihood is greatest at the border of what the parameters may be, where nothing it gives can be trusted.</summary>
+    public const string MaximumAtBorder = "MAXIMUM_AT_BORDER";
+
     /// <summary>Some failures are known only between two ages, and the method needs their exact age.</summary>
     public const string IntervalOutcomes = "INTERVAL_OUTCOMES";
 

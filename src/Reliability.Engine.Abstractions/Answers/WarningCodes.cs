@@ -51,6 +51,21 @@ public static class WarningCodes
     /// <summary>A calibrated bound that r* does not give, by simulating the signed root of the likelihood ratio instead.</summary>
     public const string BoundsByBootstrap = "BOUNDS_BY_BOOTSTRAP";
 
+    /// <summary>The shape was kept to 1 or more, because the likelihood has no greatest value otherwise.</summary>
+    public const string ShapeConstrained = "SHAPE_CONSTRAINED";
+
+    /// <summary>The estimate is a maximum near which nothing is likelier, but elsewhere something is.</summary>
+    public const string LocalMaximum = "LOCAL_MAXIMUM";
+
+    /// <summary>The likelihood is greatest at location 0.</summary>
+    public const string LocationAtZero = "LOCATION_AT_ZERO";
+
+    /// <summary>The lives do not tell the location from 0.</summary>
+    public const string LocationNotDistinguished = "LOCATION_NOT_DISTINGUISHED";
+
+    /// <summary>The likelihood is not of the kind that bounds by normal approximation and by likelihood ratio suppose.</summary>
+    public const string IrregularLikelihood = "IRREGULAR_LIKELIHOOD";
+
     /// <summary>The way the observation was stated to have ended cannot be used with these lives.</summary>
     public const string TerminationNotUsed = "TERMINATION_NOT_USED";
 

@@ -7,6 +7,12 @@ namespace Reliability.Engine.Bounds;
 /// <param name="Upper">The greatest value.</param>
 internal readonly record struct FoundBounds(double? Lower, double? Upper)
 {
+    /// <summary>Whether the lower one is missing because the search for it failed, which says nothing about the data.</summary>
+    public bool IsLowerNotFound { get; init; }
+
+    /// <summary>The same of the upper one.</summary>
+    public bool IsUpperNotFound { get; init; }
+
     /// <summary>Why these bounds are not, or not quite, what their method promises; null when they are.</summary>
     public EngineWarning? Note { get; init; }
 

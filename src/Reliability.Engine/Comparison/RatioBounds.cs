@@ -11,8 +11,7 @@ namespace Reliability.Engine.Comparison;
 /// </summary>
 internal sealed class RatioBounds(LikelihoodRegion numerator, LikelihoodRegion denominator, double level)
 {
-    private const double Golden = 0.3819660112501051;
-    private const double Window = 0.4, NearEnd = 1e-3;
+    private const double Window = 0.4, NearEnd = 1e-3, Tolerance = 1e-6;
     private const int MostMoves = 8;
     private readonly double _drop = ReferenceDistributions.ChiSquareQuantile(1, level) / 2;
 
@@ -42,85 +41,14 @@ internal sealed class RatioBounds(LikelihoodRegion numerator, LikelihoodRegion d
         {
             var low = Math.Max(0, centre - Window);
             var high = Math.Min(Math.PI / 2, centre + Window);
-            if (Peak(Gain, low, centre, high) is not { } peak)
+            if (Peak.Find(Gain, low, centre, high, Tolerance) is not { } peak)
                 return null;
-            var isAtEnd = (low > 0 && peak.Angle - low < NearEnd) || (high < Math.PI / 2 && high - peak.Angle < NearEnd);
+            var isAtEnd = (low > 0 && peak.At - low < NearEnd) || (high < Math.PI / 2 && high - peak.At < NearEnd);
             if (!isAtEnd)
                 return sign * peak.Value;
-            centre = peak.Angle;
+            centre = peak.At;
         }
 
         return null;
-    }
-
-    /// <summary>The greatest value near the middle point: parabolic steps with golden sections (Brent 1973, ch. 5).</summary>
-    private static (double Angle, double Value)? Peak(Func<double, double?> f, double low, double middle, double high)
-    {
-        if (f(middle) is not { } best)
-            return null;
-        double x = middle, second = middle, third = middle;
-        double secondValue = best, thirdValue = best;
-        double step = 0, previousStep = 0;
-        for (var i = 0; i < 60; i++)
-        {
-            const double Tolerance = 1e-6;
-            var centre = (low + high) / 2;
-            if (Math.Abs(x - centre) <= 2 * Tolerance - (high - low) / 2)
-                break;
-            var parabolic = false;
-            if (Math.Abs(previousStep) > Tolerance)
-            {
-                var r = (x - second) * (thirdValue - best);
-                var q = (x - third) * (secondValue - best);
-                var p = (x - third) * q - (x - second) * r;
-                q = 2 * (q - r);
-                if (q > 0)
-                    p = -p;
-                q = Math.Abs(q);
-                if (Math.Abs(p) < Math.Abs(0.5 * q * previousStep) && p > q * (low - x) && p < q * (high - x))
-                {
-                    previousStep = step;
-                    step = p / q;
-                    parabolic = true;
-                }
-            }
-
-            if (!parabolic)
-            {
-                previousStep = x < centre ? high - x : low - x;
-                step = Golden * previousStep;
-            }
-
-            var next = x + (Math.Abs(step) >= Tolerance ? step : Math.CopySign(Tolerance, step));
-            if (f(next) is not { } value)
-                return null;
-            if (value >= best)
-            {
-                if (next < x)
-                    high = x;
-                else
-                    low = x;
-                (third, thirdValue) = (second, secondValue);
-                (second, secondValue) = (x, best);
-                (x, best) = (next, value);
-                continue;
-            }
-
-            if (next < x)
-                low = next;
-            else
-                high = next;
-            if (value >= secondValue || second == x)
-            {
-                (third, thirdValue) = (second, secondValue);
-                (second, secondValue) = (next, value);
-            }
-            else if (value >= thirdValue || third == x || third == second)
-            {
-                (third, thirdValue) = (next, value);
-            }
-        }
-
-        return (x, best);
     }
 }

@@ -53,14 +53,8 @@ internal sealed class FamilyModel : ILifeModel
                 "fixed_parameters", $"At least one parameter of {Description.DisplayName} must be left to estimate.");
         }
 
-        if (sample.RowCount == 0)
-            return new NotEstimable(NotEstimableReasons.NoObservations, "There are no lives.");
-        if (sample.FailureCount == 0)
-        {
-            return new NotEstimable(
-                NotEstimableReasons.NoFailures, $"No life has failed, and {Description.DisplayName} needs a failure.");
-        }
-
+        if (Unestimable(sample, Description.DisplayName) is { } nothing)
+            return nothing;
         cancellationToken.ThrowIfCancellationRequested();
         var surface = new Surface(
             new FamilyLikelihood(_family, sample), new FreeParameters(_family.Parameters, options.FixedParameters));
@@ -70,6 +64,17 @@ internal sealed class FamilyModel : ILifeModel
         foreach (var (name, value) in options.FixedParameters)
             warnings.Add(FitWarnings.AssumedParameter(name, value));
         return Estimable<IFittedLife>.Of(
-            new FittedFamilyLife(Description, surface, maximum, options, warnings, cancellationToken));
+            new FittedFamilyLife(
+                Description, surface, maximum, FamilyRegion.For(surface, maximum, options), options, warnings, cancellationToken));
+    }
+
+    /// <summary>Why nothing can be estimated of lives that are none, or of which none has failed.</summary>
+    public static NotEstimable? Unestimable(LifeSample sample, string displayName)
+    {
+        if (sample.RowCount == 0)
+            return new NotEstimable(NotEstimableReasons.NoObservations, "There are no lives.");
+        return sample.FailureCount == 0
+            ? new NotEstimable(NotEstimableReasons.NoFailures, $"No life has failed, and {displayName} needs a failure.")
+            : null;
     }
 }

@@ -1,4 +1,6 @@
 using MathNet.Numerics.LinearAlgebra;
+using Reliability.Engine.Abstractions;
+using Reliability.Engine.SpecialFunctions;
 
 namespace Reliability.Engine.Families;
 
@@ -12,7 +14,7 @@ namespace Reliability.Engine.Families;
 /// ray from the maximum. Every point visited lies on the edge, and a step that does not gain is halved, so that what comes
 /// out is an extreme or nothing; an error in the direction matters to second order only.
 /// </remarks>
-internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, double drop)
+internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, double drop) : IFamilyBounds
 {
     private const double FarAway = 1e7;
     private const int MostRaySteps = 80;
@@ -25,12 +27,13 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
 
     private readonly double _target = Math.Sqrt(2 * drop);
 
-    /// <summary>The extreme of a quantity over the region on its transformed scale.</summary>
-    /// <param name="quantity">The quantity.</param>
-    /// <param name="sign">+1 for the greatest value, -1 for the least.</param>
-    /// <param name="cancellationToken">Stops the work.</param>
-    /// <returns>The value; null when the region reaches without end in that direction, or where the quantity ends.</returns>
-    public double? Extreme(FamilyQuantity quantity, int sign, CancellationToken cancellationToken)
+    /// <summary>The region of a request; null where its bounds are made otherwise.</summary>
+    public static FamilyRegion? For(Surface surface, FamilyMaximum maximum, FitOptions options) =>
+        options.BoundsMethod == BoundsMethod.LikelihoodRatio
+            ? new FamilyRegion(surface, maximum, ReferenceDistributions.ChiSquareQuantile(1, options.ConfidenceLevel) / 2)
+            : null;
+
+    public FamilyBound Extreme(FamilyQuantity quantity, int sign, CancellationToken cancellationToken)
     {
         double Psi(double[] a) => sign * quantity.Transformed(surface.Parameters.Natural(maximum.PointAt(a)));
         double Fall(double[] a) => surface.At(maximum.PointAt(a), cancellationToken);
@@ -38,20 +41,20 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
         var n = surface.Dimensions;
         var direction = Differences.Gradient(Psi, new double[n], Step);
         if (!Array.TrueForAll(direction, double.IsFinite) || Norm(direction) == 0)
-            return null;
-        if (OnEdge(direction, _target, cancellationToken) is not { } at)
-            return null;
+            return FamilyBound.NotFound;
+        if (OnEdge(direction, _target, out var endless, cancellationToken) is not { } at)
+            return endless ? FamilyBound.Endless : FamilyBound.NotFound;
         var value = Psi(at);
         for (var i = 0; i < MostSteps; i++)
         {
             if (!double.IsFinite(value))
-                return null;
+                return FamilyBound.NotFound;
             if (n == 1)
-                return sign * value;
+                return FamilyBound.At(sign * value);
             var normal = Differences.Gradient(Fall, at, Step).Select(g => -g).ToArray();
             var slope = Differences.Gradient(Psi, at, Step);
             if (!Array.TrueForAll(normal, double.IsFinite) || !Array.TrueForAll(slope, double.IsFinite))
-                return null;
+                return FamilyBound.NotFound;
             var steepness = Norm(normal);
             for (var k = 0; k < n; k++)
                 normal[k] /= steepness;
@@ -60,7 +63,7 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
             var along = Norm(tangent);
             var share = along / Math.Max(Norm(slope), double.Epsilon);
             if (share < Tolerance)
-                return sign * value;
+                return FamilyBound.At(sign * value);
 
             var move = NewtonMove(Psi, Fall, at, value, normal, tangent, outward / steepness)
                 ?? PlainMove(at, tangent, along, outward / steepness);
@@ -68,11 +71,12 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
             var length = Norm(move);
             var scale = length > longest ? longest / length : 1;
             double[]? found = null;
+            var isEndless = false;
             var gained = double.NaN;
             for (var halvings = 0; halvings < MostHalvings; halvings++, scale /= 2)
             {
                 var tried = at.Zip(move, (p, m) => p + scale * m).ToArray();
-                found = OnEdge(tried, Norm(at), cancellationToken);
+                found = OnEdge(tried, Norm(at), out isEndless, cancellationToken);
                 if (found is null)
                     continue;
                 gained = Psi(found);
@@ -81,13 +85,13 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
             }
 
             if (found is null)
-                return null;
+                return isEndless ? FamilyBound.Endless : FamilyBound.NotFound;
             if (!(gained > value))
-                return share < Doubtful ? sign * value : null;
+                return share < Doubtful ? FamilyBound.At(sign * value) : FamilyBound.NotFound;
             (at, value) = (found, gained);
         }
 
-        return null;
+        return FamilyBound.NotFound;
     }
 
     /// <summary>The step in the tangent plane to where quantity plus multiplier times likelihood is level; null where that
@@ -124,9 +128,10 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
     }
 
     /// <summary>Where the ray through a point leaves the region, by the secant on the signed root sqrt(2 (l_max - l)), kept
-    /// in a bracket; null when it does not leave, or runs over the end of the parameters' domain before.</summary>
-    private double[]? OnEdge(double[] through, double start, CancellationToken cancellationToken)
+    /// in a bracket; null when it does not leave (endless), or runs over the end of the parameters' domain before.</summary>
+    private double[]? OnEdge(double[] through, double start, out bool isEndless, CancellationToken cancellationToken)
     {
+        isEndless = false;
         var norm = Norm(through);
         var ray = through.Select(x => x / norm).ToArray();
         var tolerance = 1e-11 + 8e-16 * Math.Abs(maximum.Value) / drop;
@@ -165,7 +170,11 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
             if (!(next > inside && next < outside))
                 next = double.IsInfinity(outside) ? 2 * radius : (inside + outside) / 2;
             if (next > FarAway * _target)
+            {
+                isEndless = true;
                 return null;
+            }
+
             radius = next;
         }
 

@@ -1,4 +1,5 @@
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.Bounds;
 using Reliability.Engine.Fitting;
 using Reliability.Engine.SpecialFunctions;
 
@@ -11,17 +12,18 @@ internal sealed class FittedFamilyLife : FittedLife
     private readonly FamilyQuantities _quantities;
     private readonly FreeParameters _parameters;
     private readonly FamilyMaximum _maximum;
-    private readonly FamilyRegion? _region;
+    private readonly IFamilyBounds? _byLikelihood;
     private readonly double _normal;
 
     /// <param name="model">Description of the model.</param>
     /// <param name="surface">The likelihood.</param>
     /// <param name="maximum">Its maximum.</param>
+    /// <param name="byLikelihood">Bounds by likelihood ratio; null where they are by normal approximation.</param>
     /// <param name="options">The options of the fit.</param>
     /// <param name="warnings">What holds for the whole fit.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     public FittedFamilyLife(
-        LifeModelDescription model, Surface surface, FamilyMaximum maximum, FitOptions options,
+        LifeModelDescription model, Surface surface, FamilyMaximum maximum, IFamilyBounds? byLikelihood, FitOptions options,
         IReadOnlyList<EngineWarning> warnings, CancellationToken cancellationToken)
         : base(model, surface.Likelihood.Sample)
     {
@@ -32,8 +34,7 @@ internal sealed class FittedFamilyLife : FittedLife
         ConfidenceLevel = options.ConfidenceLevel;
         Warnings = warnings;
         _normal = ReferenceDistributions.TwoSidedNormal(ConfidenceLevel);
-        if (BoundsMethod == BoundsMethod.LikelihoodRatio)
-            _region = new FamilyRegion(surface, maximum, ReferenceDistributions.ChiSquareQuantile(1, ConfidenceLevel) / 2);
+        _byLikelihood = byLikelihood;
         Parameters = EstimateParameters(options, cancellationToken);
         Covariance = CovarianceOf();
     }
@@ -84,13 +85,22 @@ internal sealed class FittedFamilyLife : FittedLife
         return builder.Build();
     }
 
-    private (double? Lower, double? Upper) Bounds(
+    private FoundBounds Bounds(
         FamilyQuantity quantity, double centre, double error, CancellationToken cancellationToken)
     {
         if (!double.IsFinite(centre))
             return (null, null);
-        if (_region is not null)
-            return (_region.Extreme(quantity, -1, cancellationToken), _region.Extreme(quantity, 1, cancellationToken));
+        if (_byLikelihood is not null)
+        {
+            var lower = _byLikelihood.Extreme(quantity, -1, cancellationToken);
+            var upper = _byLikelihood.Extreme(quantity, 1, cancellationToken);
+            return new FoundBounds(lower.Value, upper.Value)
+            {
+                IsLowerNotFound = lower is { Value: null, IsEndless: false },
+                IsUpperNotFound = upper is { Value: null, IsEndless: false },
+            };
+        }
+
         return double.IsFinite(error) ? (centre - _normal * error, centre + _normal * error) : (null, null);
     }
 

@@ -39,6 +39,9 @@ internal sealed class EstimateBuilder(QuantityScale scale, BoundSide side)
             _notes.Add(note);
         if (transformed.OtherNote is { } other)
             _notes.Add(other);
+        var (lowNotFound, highNotFound) = scale.IsReversed()
+            ? (transformed.IsUpperNotFound, transformed.IsLowerNotFound)
+            : (transformed.IsLowerNotFound, transformed.IsUpperNotFound);
         var (low, high) = scale.IsReversed() ? (transformed.Upper, transformed.Lower) : (transformed.Lower, transformed.Upper);
         _lower = low is { } l ? Representable(scale.Natural(l)) : null;
         _upper = high is { } h ? Representable(scale.Natural(h)) : null;
@@ -49,13 +52,19 @@ internal sealed class EstimateBuilder(QuantityScale scale, BoundSide side)
         if (_lower is null && _side != BoundSide.Upper)
         {
             _notes.Add(new EngineWarning(
-                WarningCodes.NoLowerBound, "There is no lower bound: the data do not exclude any small value, or it is too small to be written."));
+                WarningCodes.NoLowerBound,
+                lowNotFound
+                    ? "The lower bound was not found: the search for it failed, which says nothing about the data."
+                    : "There is no lower bound: the data do not exclude any small value, or it is too small to be written."));
         }
 
         if (_upper is null && _side != BoundSide.Lower)
         {
             _notes.Add(new EngineWarning(
-                WarningCodes.NoUpperBound, "There is no upper bound: the data do not exclude any great value, or it is too great to be written."));
+                WarningCodes.NoUpperBound,
+                highNotFound
+                    ? "The upper bound was not found: the search for it failed, which says nothing about the data."
+                    : "There is no upper bound: the data do not exclude any great value, or it is too great to be written."));
         }
     }
 

@@ -27,7 +27,8 @@ internal static class LifeModelMapping
 
     private static string Describe(ParameterDescription parameter) => (parameter.Lower, parameter.Unit) switch
     {
-        (0, "hours") => "More than 0, in run-hours.",
+        (0, "hours") => parameter.IncludesLower ? "0 or more, in run-hours." : "More than 0, in run-hours.",
+        (0, _) when parameter.Upper == 1 => "Between 0 and 1.",
         (0, _) => "More than 0, a pure number.",
         (_, "hours") => "Any number, in run-hours.",
         _ => "Any number.",

@@ -20,6 +20,8 @@ public sealed class FamilyTests
         { "generalized-gamma", [6, 0.4, 1] },
         { "generalized-gamma", [6, 0.4, -1.2] },
         { "generalized-gamma", [-3, 1.3, 3] },
+        { "weibull3", [1.7, 1850, 782] },
+        { "weibull3", [3, 1e-3, 0] },
     };
 
     public static TheoryData<string, double[]> AllMembers() => [.. Members(), .. CurvedMembers()];
