@@ -59,4 +59,10 @@ public interface ILifeFamily
     /// <returns>Hours; positive infinity when the mean does not exist; null when it is not known in closed form, and the
     /// engine integrates R instead.</returns>
     double? Mean(ReadOnlySpan<double> parameters);
+
+    /// <summary>Mean further hours of those alive at an age. Worth giving where R has a corner, which makes the engine's integral slow.</summary>
+    /// <param name="parameters">Parameters on their natural scale.</param>
+    /// <param name="ageHours">Age in hours, above 0.</param>
+    /// <returns>Hours; null when it is not known in closed form, and the engine integrates R instead.</returns>
+    double? MeanRemaining(ReadOnlySpan<double> parameters, double ageHours) => null;
 }

@@ -14,8 +14,11 @@ internal static class FamilyMaximiser
     private const int MostIterations = 150;
     private const int ThinnedRows = 2000;
     private const int MostStarts = 3;
+    private const int MostStalls = 3;
     private const double Step = 0.1, GradientStep = 0.05, HessianStep = 0.15;
-    private const double Near = 1e-3;
+    private const double Near = 1e-3, Skewed = 0.1;
+    private const double SettledHessian = 3e-8;
+    private const int MostHessianHalvings = 4;
     private const double Tolerance = 1e-8;
     private const double Doubtful = 1e-5;
 
@@ -66,6 +69,8 @@ internal static class FamilyMaximiser
         var point = (double[])start.Clone();
         var value = surface.At(point, cancellationToken);
         var narrowings = 0;
+        var stalls = 0;
+        var decrementBefore = double.PositiveInfinity;
         var (before, lately) = (double.NegativeInfinity, double.NegativeInfinity);
         for (var iteration = 0; iteration < MostIterations && double.IsFinite(value); iteration++)
         {
@@ -84,8 +89,18 @@ internal static class FamilyMaximiser
             var (step, isDownward, next) = Newton(gradient, hessian, root, units, WidestUnits);
             var decrement = Norm(step);
             var rounding = 1e-13 * (1 + Math.Abs(value));
-            if (isDownward && decrement < Near)
-                return Polish(surface, point, value, next, units, cancellationToken);
+
+            // On a skewed likelihood differences of one step length show a slope at the very top, and steps no longer shrink:
+            // there, too, the extrapolated derivatives decide.
+            var isStalled = decrement < Skewed && decrement > decrementBefore / 2;
+            decrementBefore = decrement;
+            if (isDownward && (decrement < Near || (isStalled && stalls++ < MostStalls)))
+            {
+                var polished = Polish(surface, point, value, next, units, cancellationToken);
+                if (decrement < Near || polished.TryGet(out _, out _))
+                    return polished;
+            }
+
             var limit = 1.0;
             var move = Product(root, step);
             for (var i = 0; i < n; i++)
@@ -166,7 +181,7 @@ internal static class FamilyMaximiser
 
             // Once more in coordinates that fit, in which the information is that of the maximum itself.
             f = Along(surface, point, root, cancellationToken);
-            hessian = Differences.Hessian(f, origin, value, HessianStep);
+            hessian = Settled(f, origin, value);
             if (!AllFinite(origin, hessian))
                 return NoConvergence;
             var (_, downward, next) = Newton(origin, hessian, root, units, double.PositiveInfinity);
@@ -179,6 +194,28 @@ internal static class FamilyMaximiser
         }
 
         return decrement < Doubtful ? new FamilyMaximum(point, value, root, decrement) : NoConvergence;
+    }
+
+    /// <summary>The Hessian by steps that are halved until it no longer changes: skewed likelihoods need shorter ones.</summary>
+    private static double[,] Settled(Func<double[], double> f, double[] origin, double value)
+    {
+        var (step, change) = (HessianStep, double.PositiveInfinity);
+        var hessian = Differences.Hessian(f, origin, value, step);
+        for (var i = 0; i < MostHessianHalvings && change > SettledHessian; i++)
+        {
+            step /= 2;
+            var finer = Differences.Hessian(f, origin, value, step);
+            double next = 0;
+            for (var k = 0; k < hessian.Length; k++)
+                next = Math.Max(next, Math.Abs(finer[k / origin.Length, k % origin.Length] - hessian[k / origin.Length, k % origin.Length]));
+            if (!(next < change))
+                break;
+            if (next > SettledHessian)
+                hessian = finer;
+            change = next;
+        }
+
+        return hessian;
     }
 
     private static NotEstimable Singular => new(

@@ -48,7 +48,9 @@ internal sealed class FamilyQuantities(ILifeFamily family)
     public FamilyQuantity RemainingLife(double age, double fraction) =>
         new(QuantityScale.Log, p => RemainingLives.LogQuantile(family, p, age, -NearZero.Log1p(-fraction)));
 
-    public FamilyQuantity MeanRemainingLife(double age) => new(QuantityScale.Log, p => RemainingLives.LogMean(family, p, age));
+    public FamilyQuantity MeanRemainingLife(double age) => new(
+        QuantityScale.Log,
+        p => family.MeanRemaining(p, age) is { } mean ? Math.Log(mean) : RemainingLives.LogMean(family, p, age));
 
     private double LogHazardAt(double[] parameters, double hours)
     {

@@ -38,6 +38,18 @@ internal sealed class FreeParameters
         return natural;
     }
 
+    /// <summary>Whether all parameters, on their natural scale, lie in their domains.</summary>
+    public bool Allow(ReadOnlySpan<double> natural)
+    {
+        for (var i = 0; i < natural.Length; i++)
+        {
+            if (!_all[i].Allows(natural[i]))
+                return false;
+        }
+
+        return true;
+    }
+
     /// <summary>The estimated ones on their unbounded scale.</summary>
     public double[] Point(ReadOnlySpan<double> natural)
     {

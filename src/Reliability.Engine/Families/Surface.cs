@@ -17,13 +17,7 @@ internal sealed class Surface(FamilyLikelihood likelihood, FreeParameters parame
     public double At(ReadOnlySpan<double> point, CancellationToken cancellationToken)
     {
         var natural = Parameters.Natural(point);
-        for (var i = 0; i < natural.Length; i++)
-        {
-            if (!Likelihood.Family.Parameters[i].Allows(natural[i]))
-                return double.NegativeInfinity;
-        }
-
-        return Likelihood.At(natural, cancellationToken);
+        return Parameters.Allow(natural) ? Likelihood.At(natural, cancellationToken) : double.NegativeInfinity;
     }
 
     /// <summary>The same parameters over fewer rows: every so many-th one, for a first approach.</summary>

@@ -60,4 +60,12 @@ internal sealed class Weibull3Family : ILifeFamily
 
     public double? Mean(ReadOnlySpan<double> parameters) =>
         parameters[2] + parameters[1] * Math.Exp(MathNet.Numerics.SpecialFunctions.GammaLn(1 + 1 / parameters[0]));
+
+    public double? MeanRemaining(ReadOnlySpan<double> parameters, double ageHours)
+    {
+        var (shape, scale, location) = (parameters[0], parameters[1], parameters[2]);
+        return ageHours <= location
+            ? Mean(parameters) - ageHours
+            : scale * Math.Exp(default(SmallestExtremeValue).LogMeanRemaining(1 / shape, shape * Math.Log((ageHours - location) / scale)));
+    }
 }

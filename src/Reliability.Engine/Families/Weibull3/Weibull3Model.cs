@@ -49,7 +49,11 @@ internal sealed class Weibull3Model : ILifeModel
         cancellationToken.ThrowIfCancellationRequested();
         var profile = new LocationProfile(sample);
         var (inside, atZero, atFirst) = profile.Maxima(cancellationToken);
-        var surface = new Surface(new FamilyLikelihood(_family, sample), new FreeParameters(_family.Parameters, options.FixedParameters));
+
+        // Newton's differences may step over location 0, beyond which the likelihood goes on smoothly; a maximum there is none.
+        var surface = new Surface(
+            new FamilyLikelihood(_family, sample),
+            new FreeParameters([.. _family.Parameters.SkipLast(1), ParameterDescription.Real("location", "hours")], options.FixedParameters));
         foreach (var candidate in inside)
         {
             var found = FamilyMaximiser.MaximiseFrom(surface, surface.Parameters.Point(candidate.Parameters), cancellationToken);
