@@ -31,7 +31,11 @@ internal interface ILanes<TSelf>
 
     static abstract TSelf Exp(TSelf value);
 
+    /// <summary>The base library's logarithm; <see cref="LaneFunctions.Log"/> is the faster one.</summary>
     static abstract TSelf Log(TSelf value);
+
+    /// <summary>value = 2^exponent fraction, with the fraction from sqrt(1/2) up to sqrt(2). For positive numbers that are not subnormal.</summary>
+    static abstract void Split(TSelf value, out TSelf exponent, out TSelf fraction);
 
     static abstract TSelf Abs(TSelf value);
 
@@ -44,6 +48,9 @@ internal interface ILanes<TSelf>
 
     /// <summary>Whether some lane of left is below that of right.</summary>
     static abstract bool AnyLess(TSelf left, TSelf right);
+
+    /// <summary>Whether all lie from low to high; what is no number does not.</summary>
+    static abstract bool AllWithin(TSelf value, TSelf low, TSelf high);
 
     /// <summary>Writes them to memory.</summary>
     static abstract void Store(TSelf value, ref double target, int index);

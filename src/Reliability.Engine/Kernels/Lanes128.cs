@@ -42,6 +42,15 @@ internal readonly struct Lanes128(Vector128<double> value) : ILanes<Lanes128>
     public static Lanes128 Log(Lanes128 value) => new(Vector128.Log(value._value));
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static void Split(Lanes128 value, out Lanes128 exponent, out Lanes128 fraction)
+    {
+        var bits = value._value.AsInt64();
+        var biased = (bits + Vector128.Create(DoubleBits.ToExponent)) >>> DoubleBits.FractionLength;
+        exponent = new((biased | Vector128.Create(DoubleBits.OfWhole)).AsDouble() - Vector128.Create(DoubleBits.Whole + DoubleBits.Bias));
+        fraction = new((bits - ((biased - Vector128.Create(DoubleBits.Bias)) << DoubleBits.FractionLength)).AsDouble());
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Lanes128 Abs(Lanes128 value) => new(Vector128.Abs(value._value));
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -56,6 +65,10 @@ internal readonly struct Lanes128(Vector128<double> value) : ILanes<Lanes128>
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static bool AnyLess(Lanes128 left, Lanes128 right) => Vector128.LessThanAny(left._value, right._value);
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static bool AllWithin(Lanes128 value, Lanes128 low, Lanes128 high) =>
+        Vector128.GreaterThanOrEqualAll(value._value, low._value) && Vector128.LessThanOrEqualAll(value._value, high._value);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static void Store(Lanes128 value, ref double target, int index) => value._value.StoreUnsafe(ref target, (nuint)index);

@@ -42,6 +42,15 @@ internal readonly struct Lanes256(Vector256<double> value) : ILanes<Lanes256>
     public static Lanes256 Log(Lanes256 value) => new(Vector256.Log(value._value));
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static void Split(Lanes256 value, out Lanes256 exponent, out Lanes256 fraction)
+    {
+        var bits = value._value.AsInt64();
+        var biased = (bits + Vector256.Create(DoubleBits.ToExponent)) >>> DoubleBits.FractionLength;
+        exponent = new((biased | Vector256.Create(DoubleBits.OfWhole)).AsDouble() - Vector256.Create(DoubleBits.Whole + DoubleBits.Bias));
+        fraction = new((bits - ((biased - Vector256.Create(DoubleBits.Bias)) << DoubleBits.FractionLength)).AsDouble());
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Lanes256 Abs(Lanes256 value) => new(Vector256.Abs(value._value));
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -56,6 +65,10 @@ internal readonly struct Lanes256(Vector256<double> value) : ILanes<Lanes256>
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static bool AnyLess(Lanes256 left, Lanes256 right) => Vector256.LessThanAny(left._value, right._value);
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static bool AllWithin(Lanes256 value, Lanes256 low, Lanes256 high) =>
+        Vector256.GreaterThanOrEqualAll(value._value, low._value) && Vector256.LessThanOrEqualAll(value._value, high._value);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static void Store(Lanes256 value, ref double target, int index) => value._value.StoreUnsafe(ref target, (nuint)index);

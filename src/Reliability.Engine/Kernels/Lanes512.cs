@@ -42,6 +42,15 @@ internal readonly struct Lanes512(Vector512<double> value) : ILanes<Lanes512>
     public static Lanes512 Log(Lanes512 value) => new(Vector512.Log(value._value));
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static void Split(Lanes512 value, out Lanes512 exponent, out Lanes512 fraction)
+    {
+        var bits = value._value.AsInt64();
+        var biased = (bits + Vector512.Create(DoubleBits.ToExponent)) >>> DoubleBits.FractionLength;
+        exponent = new((biased | Vector512.Create(DoubleBits.OfWhole)).AsDouble() - Vector512.Create(DoubleBits.Whole + DoubleBits.Bias));
+        fraction = new((bits - ((biased - Vector512.Create(DoubleBits.Bias)) << DoubleBits.FractionLength)).AsDouble());
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Lanes512 Abs(Lanes512 value) => new(Vector512.Abs(value._value));
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -56,6 +65,10 @@ internal readonly struct Lanes512(Vector512<double> value) : ILanes<Lanes512>
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static bool AnyLess(Lanes512 left, Lanes512 right) => Vector512.LessThanAny(left._value, right._value);
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static bool AllWithin(Lanes512 value, Lanes512 low, Lanes512 high) =>
+        Vector512.GreaterThanOrEqualAll(value._value, low._value) && Vector512.LessThanOrEqualAll(value._value, high._value);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static void Store(Lanes512 value, ref double target, int index) => value._value.StoreUnsafe(ref target, (nuint)index);

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using Reliability.Engine.Abstractions;
 using Reliability.Engine.LocationScale;
@@ -15,6 +16,9 @@ internal sealed class LogTimeRows
     private double[] _lowerX = [], _upperX = [], _widthX = [], _betweenCount = [];
     private double[] _entryX = [], _entryCount = [];
     private int _failed, _survived, _between, _entries;
+
+    // Whether every list of counts holds ones from end to end: of lives that stand for themselves none are written.
+    private bool _ones;
 
     public ReadOnlySpan<double> FailedX => _failedX.AsSpan(0, _failed);
 
@@ -41,58 +45,89 @@ internal sealed class LogTimeRows
     /// <summary>Takes the rows from, from + stride, ... below an end, in place of those held.</summary>
     public void Fill(LifeSample sample, LogTimeAxis axis, int from, int end, int stride)
     {
-        _failed = _survived = _between = _entries = 0;
         var rows = Math.Max(0, (end - from + stride - 1) / stride);
-        Room(ref _failedX, ref _failedCount, sample.FailedCount > 0 ? rows : 0);
-        Room(ref _survivedX, ref _survivedCount, sample.SurvivedCount > 0 ? rows : 0);
+        Room(ref _failedX, ref _failedCount, rows);
+        Room(ref _survivedX, ref _survivedCount, rows);
         Room(ref _lowerX, ref _betweenCount, sample.HasIntervals ? rows : 0);
         Room(ref _upperX, ref _widthX, sample.HasIntervals ? rows : 0);
         Room(ref _entryX, ref _entryCount, sample.HasLateEntry ? rows : 0);
+        if (!sample.HasCounts && !_ones)
+        {
+            foreach (var counts in (ReadOnlySpan<double[]>)[_failedCount, _survivedCount, _betweenCount, _entryCount])
+                Array.Fill(counts, 1);
+        }
+
+        _ones = !sample.HasCounts;
         Part(sample, from, end, stride);
         ToAxis(axis);
     }
 
-    private static void Room(ref double[] first, ref double[] second, int rows)
+    private void Room(ref double[] first, ref double[] second, int rows)
     {
         if (first.Length >= rows)
             return;
         first = new double[rows];
         second = new double[rows];
+        _ones = false;
     }
 
+    // Which outcome comes next a processor cannot guess: a row is written behind every list, and the one that it belongs to grows.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Part(LifeSample sample, int from, int end, int stride)
     {
-        var outcomes = sample.Outcomes;
+        var outcomes = sample.Outcomes[..end];
+        var lower = sample.LowerHours;
+        Span<double> failedX = _failedX, survivedX = _survivedX;
+        int failed = 0, survived = 0;
+        for (var i = from; i < outcomes.Length; i += stride)
+        {
+            failedX[failed] = survivedX[survived] = lower[i];
+            if (!_ones)
+                _failedCount[failed] = _survivedCount[survived] = sample.Counts[i];
+            failed += outcomes[i] == LifeOutcome.Failed ? 1 : 0;
+            survived += outcomes[i] == LifeOutcome.Survived ? 1 : 0;
+        }
+
+        (_failed, _survived) = (failed, survived);
+        _between = sample.HasIntervals ? PartBetween(sample, from, end, stride) : 0;
+        _entries = sample.HasLateEntry ? PartEntries(sample, from, end, stride) : 0;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private int PartBetween(LifeSample sample, int from, int end, int stride)
+    {
+        var outcomes = sample.Outcomes[..end];
         var lower = sample.LowerHours;
         var upper = sample.UpperHours;
-        var entry = sample.EntryHours;
-        var counts = sample.Counts;
-        var late = sample.HasLateEntry;
-        for (var i = from; i < end; i += stride)
+        Span<double> lowerX = _lowerX, upperX = _upperX;
+        var between = 0;
+        for (var i = from; i < outcomes.Length; i += stride)
         {
-            switch (outcomes[i])
-            {
-                case LifeOutcome.Failed:
-                    _failedX[_failed] = lower[i];
-                    _failedCount[_failed++] = counts[i];
-                    break;
-                case LifeOutcome.Survived:
-                    _survivedX[_survived] = lower[i];
-                    _survivedCount[_survived++] = counts[i];
-                    break;
-                default:
-                    _lowerX[_between] = lower[i];
-                    _upperX[_between] = upper[i];
-                    _betweenCount[_between++] = counts[i];
-                    break;
-            }
-
-            if (late && entry[i] > 0)
-            {
-                _entryX[_entries] = entry[i];
-                _entryCount[_entries++] = counts[i];
-            }
+            lowerX[between] = lower[i];
+            upperX[between] = upper[i];
+            if (!_ones)
+                _betweenCount[between] = sample.Counts[i];
+            between += outcomes[i] == LifeOutcome.Between ? 1 : 0;
         }
+
+        return between;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private int PartEntries(LifeSample sample, int from, int end, int stride)
+    {
+        var entry = sample.EntryHours[..end];
+        Span<double> entryX = _entryX;
+        var entries = 0;
+        for (var i = from; i < entry.Length; i += stride)
+        {
+            entryX[entries] = entry[i];
+            if (!_ones)
+                _entryCount[entries] = sample.Counts[i];
+            entries += entry[i] > 0 ? 1 : 0;
+        }
+
+        return entries;
     }
 
     /// <summary>Turns hours into log time, and the ends of intervals into their width.</summary>
@@ -117,7 +152,7 @@ internal sealed class LogTimeRows
         ToX<TLanes>(_entryX.AsSpan(0, _entries), axis);
     }
 
-    [System.Runtime.CompilerServices.MethodImpl(System.Runtime.CompilerServices.MethodImplOptions.AggressiveOptimization)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void ToX<TLanes>(Span<double> hours, LogTimeAxis axis)
         where TLanes : struct, ILanes<TLanes>
     {
@@ -137,7 +172,7 @@ internal sealed class LogTimeRows
             hours[i] = axis.ToX(hours[i]);
     }
 
-    [System.Runtime.CompilerServices.MethodImpl(System.Runtime.CompilerServices.MethodImplOptions.AggressiveOptimization)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void ToWidth<TLanes>(ReadOnlySpan<double> lower, ReadOnlySpan<double> upper, Span<double> width)
         where TLanes : struct, ILanes<TLanes>
     {

@@ -8,17 +8,20 @@ namespace Reliability.Engine.Kernels;
 internal static class PowerKernels<TLanes>
     where TLanes : struct, ILanes<TLanes>
 {
-    /// <summary>The powers 0 to 3 of lives on the log time axis.</summary>
+    /// <summary>Adds the powers of lives on the log time axis, from 0 to 3 or to 8.</summary>
+    /// <typeparam name="THighest">Which; known when the loop is compiled, so that it keeps no more sums than it needs.</typeparam>
+    /// <param name="sums">What to add to.</param>
     /// <param name="x">log(hours / greatest hours), 0 or less.</param>
     /// <param name="weights">Lives of each row; empty when each is one.</param>
     /// <param name="shape">The shape.</param>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    public static (double S0, double S1, double S2, double S3) Four(ReadOnlySpan<double> x, ReadOnlySpan<double> weights, double shape)
+    public static void Add<THighest>(ref WeightedPowers sums, ReadOnlySpan<double> x, ReadOnlySpan<double> weights, double shape)
+        where THighest : struct, IHighestPower
     {
         ref var xs = ref MemoryMarshal.GetReference(x);
         ref var ws = ref MemoryMarshal.GetReference(weights);
         var beta = TLanes.All(shape);
-        TLanes s0 = TLanes.All(0), s1 = s0, s2 = s0, s3 = s0;
+        TLanes s0 = TLanes.All(0), s1 = s0, s2 = s0, s3 = s0, s4 = s0, s5 = s0, s6 = s0, s7 = s0, s8 = s0;
         var i = 0;
         for (; i <= x.Length - TLanes.Count; i += TLanes.Count)
         {
@@ -32,23 +35,45 @@ internal static class PowerKernels<TLanes>
             power *= at;
             s2 += power;
             s3 = TLanes.MultiplyAdd(power, at, s3);
+            if (THighest.Power < 8)
+                continue;
+            power *= at * at;
+            s4 += power;
+            power *= at;
+            s5 += power;
+            power *= at;
+            s6 += power;
+            power *= at;
+            s7 += power;
+            s8 = TLanes.MultiplyAdd(power, at, s8);
         }
 
-        var (t0, t1, t2, t3) = (TLanes.Sum(s0), TLanes.Sum(s1), TLanes.Sum(s2), TLanes.Sum(s3));
+        sums[0] += TLanes.Sum(s0);
+        sums[1] += TLanes.Sum(s1);
+        sums[2] += TLanes.Sum(s2);
+        sums[3] += TLanes.Sum(s3);
+        if (THighest.Power == 8)
+        {
+            sums[4] += TLanes.Sum(s4);
+            sums[5] += TLanes.Sum(s5);
+            sums[6] += TLanes.Sum(s6);
+            sums[7] += TLanes.Sum(s7);
+            sums[8] += TLanes.Sum(s8);
+        }
+
         for (; i < x.Length; i++)
         {
             var power = Math.Exp(shape * x[i]) * (weights.IsEmpty ? 1 : weights[i]);
-            t0 += power;
-            t1 += power * x[i];
-            t2 += power * x[i] * x[i];
-            t3 += power * x[i] * x[i] * x[i];
+            for (var k = 0; k <= THighest.Power; k++)
+            {
+                sums[k] += power;
+                power *= x[i];
+            }
         }
-
-        return (t0, t1, t2, t3);
     }
 
     /// <summary>Hours onto the log time axis, and the sum of x over failures.</summary>
-    /// <param name="hours">Ages.</param>
+    /// <param name="hours">Ages; may be the memory that takes the positions.</param>
     /// <param name="outcomes">How each ended: failed or survived.</param>
     /// <param name="weights">Lives of each row; empty when each is one.</param>
     /// <param name="reference">The greatest age.</param>
@@ -83,58 +108,5 @@ internal static class PowerKernels<TLanes>
         for (; k < x.Length; k++)
             failed += x[k] * (1 - (int)outcomes[k]) * (weights.IsEmpty ? 1 : weights[k]);
         return failed + other;
-    }
-
-    /// <summary>Adds the powers 0 to 8 of lives on the log time axis.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    public static void Nine(ref WeightedPowers sums, ReadOnlySpan<double> x, ReadOnlySpan<double> weights, double shape)
-    {
-        ref var xs = ref MemoryMarshal.GetReference(x);
-        ref var ws = ref MemoryMarshal.GetReference(weights);
-        var beta = TLanes.All(shape);
-        TLanes s0 = TLanes.All(0), s1 = s0, s2 = s0, s3 = s0, s4 = s0, s5 = s0, s6 = s0, s7 = s0, s8 = s0;
-        var i = 0;
-        for (; i <= x.Length - TLanes.Count; i += TLanes.Count)
-        {
-            var at = TLanes.Load(ref xs, i);
-            var power = TLanes.Exp(beta * at);
-            if (!weights.IsEmpty)
-                power *= TLanes.Load(ref ws, i);
-            s0 += power;
-            power *= at;
-            s1 += power;
-            power *= at;
-            s2 += power;
-            power *= at;
-            s3 += power;
-            power *= at;
-            s4 += power;
-            power *= at;
-            s5 += power;
-            power *= at;
-            s6 += power;
-            power *= at;
-            s7 += power;
-            s8 = TLanes.MultiplyAdd(power, at, s8);
-        }
-
-        sums[0] += TLanes.Sum(s0);
-        sums[1] += TLanes.Sum(s1);
-        sums[2] += TLanes.Sum(s2);
-        sums[3] += TLanes.Sum(s3);
-        sums[4] += TLanes.Sum(s4);
-        sums[5] += TLanes.Sum(s5);
-        sums[6] += TLanes.Sum(s6);
-        sums[7] += TLanes.Sum(s7);
-        sums[8] += TLanes.Sum(s8);
-        for (; i < x.Length; i++)
-        {
-            var power = Math.Exp(shape * x[i]) * (weights.IsEmpty ? 1 : weights[i]);
-            for (var k = 0; k < WeightedPowers.FailedX; k++)
-            {
-                sums[k] += power;
-                power *= x[i];
-            }
-        }
     }
 }

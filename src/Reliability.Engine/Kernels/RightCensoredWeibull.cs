@@ -24,6 +24,9 @@ internal static class RightCensoredWeibull
     [ThreadStatic]
     private static double[]? _weights;
 
+    [ThreadStatic]
+    private static LifeOutcome[]? _outcomes;
+
     /// <summary>The maximum; null where this way does not find one.</summary>
     /// <param name="sample">Lives failed or survived, watched from the start.</param>
     /// <param name="cancellationToken">Stops the work.</param>
@@ -106,7 +109,9 @@ internal static class RightCensoredWeibull
         var shape = Math.Max(start, below);
         for (var i = 0; i < MostSteps; i++)
         {
-            var (s0, s1, s2, s3) = Four(x, weights, shape);
+            var sums = new WeightedPowers();
+            Add<ToThird>(ref sums, x, weights, shape);
+            var (s0, s1, s2, s3) = (sums[0], sums[1], sums[2], sums[3]);
             var step = Halley(shape, s0, s1, s2, s3, mean);
             if (!double.IsFinite(step))
                 return null;
@@ -158,23 +163,24 @@ internal static class RightCensoredWeibull
         return variance > 0 ? 1.28 / Math.Sqrt(variance) : 0;
     }
 
-    private static (double S0, double S1, double S2, double S3) Four(ReadOnlySpan<double> x, ReadOnlySpan<double> weights, double shape) =>
-        Width.Is512 ? PowerKernels<Lanes512>.Four(x, weights, shape)
-        : Width.Is256 ? PowerKernels<Lanes256>.Four(x, weights, shape)
-        : PowerKernels<Lanes128>.Four(x, weights, shape);
-
     private static void Add(ref WeightedPowers sums, LifeSample sample, int from, int end, double shape)
     {
         var x = (_x ??= new double[LargeRows]).AsSpan(0, end - from);
         var weights = sample.HasCounts ? sample.Counts[from..end] : [];
         sums[WeightedPowers.FailedX] += ToAxis(
             sample.LowerHours[from..end], sample.Outcomes[from..end], weights, sample.OldestHours, x);
+        Add<ToEighth>(ref sums, x, weights, shape);
+    }
+
+    private static void Add<THighest>(ref WeightedPowers sums, ReadOnlySpan<double> x, ReadOnlySpan<double> weights, double shape)
+        where THighest : struct, IHighestPower
+    {
         if (Width.Is512)
-            PowerKernels<Lanes512>.Nine(ref sums, x, weights, shape);
+            PowerKernels<Lanes512>.Add<THighest>(ref sums, x, weights, shape);
         else if (Width.Is256)
-            PowerKernels<Lanes256>.Nine(ref sums, x, weights, shape);
+            PowerKernels<Lanes256>.Add<THighest>(ref sums, x, weights, shape);
         else
-            PowerKernels<Lanes128>.Nine(ref sums, x, weights, shape);
+            PowerKernels<Lanes128>.Add<THighest>(ref sums, x, weights, shape);
     }
 
     private static double ToAxis(
@@ -195,20 +201,20 @@ internal static class RightCensoredWeibull
         }
 
         var weights = _weights ??= new double[MoreRows];
-        int n = 0;
-        double failed = 0, failedX = 0;
+        var outcomes = _outcomes ??= new LifeOutcome[MoreRows];
+        var n = 0;
+        double failed = 0;
         for (var i = stride / 2; i < sample.RowCount; i += stride, n++)
         {
-            x[n] = LogTimeAxis.LogRatio(sample.LowerHours[i], sample.OldestHours);
+            x[n] = sample.LowerHours[i];
             weights[n] = sample.Counts[i];
-            if (sample.Outcomes[i] == LifeOutcome.Failed)
-            {
-                failed += weights[n];
-                failedX += weights[n] * x[n];
-            }
+            outcomes[n] = sample.Outcomes[i];
+            failed += weights[n] * (1 - (int)outcomes[n]);
         }
 
-        return new(x.AsSpan(0, n), weights.AsSpan(0, n), failed, failedX);
+        var taken = x.AsSpan(0, n);
+        var counted = weights.AsSpan(0, n);
+        return new(taken, counted, failed, ToAxis(taken, outcomes.AsSpan(0, n), counted, sample.OldestHours, taken));
     }
 
     /// <summary>Rows on the log time axis, lives of each (empty when one), how many failed, and the sum of x over those.</summary>

@@ -17,46 +17,17 @@ internal static class RowKernels<T, TLanes>
     private const double NarrowWidth = 1e-4;
 
     /// <summary>Failures at known ages: log f of z less x, to which the caller adds what is the same for every failure.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    public static LikelihoodPoint Failed(ReadOnlySpan<double> x, ReadOnlySpan<double> count, double u, double v)
-    {
-        T distribution = default;
-        ref var xs = ref MemoryMarshal.GetReference(x);
-        ref var counts = ref MemoryMarshal.GetReference(count);
-        TLanes us = TLanes.All(u), vs = TLanes.All(v), zero = TLanes.All(0);
-        TLanes value = zero, gu = zero, gv = zero, huu = zero, huv = zero, hvv = zero;
-        var i = 0;
-        for (; i <= x.Length - TLanes.Count; i += TLanes.Count)
-        {
-            var xi = TLanes.Load(ref xs, i);
-            var weight = TLanes.Load(ref counts, i);
-            distribution.LogDensity(TLanes.MultiplyAdd(us, xi, vs), out var log, out var slope, out var curvature);
-            value = TLanes.MultiplyAdd(weight, log - xi, value);
-            slope *= weight;
-            curvature *= weight;
-            gv += slope;
-            gu = TLanes.MultiplyAdd(slope, xi, gu);
-            hvv += curvature;
-            curvature *= xi;
-            huv += curvature;
-            huu = TLanes.MultiplyAdd(curvature, xi, huu);
-        }
-
-        var point = Point(value, gu, gv, huu, huv, hvv);
-        for (; i < x.Length; i++)
-        {
-            var log = distribution.LogDensity(u * x[i] + v, out var slope, out var curvature);
-            Add(ref point, count[i], x[i], log - x[i], slope, curvature);
-        }
-
-        return point;
-    }
+    public static LikelihoodPoint Failed(ReadOnlySpan<double> x, ReadOnlySpan<double> count, double u, double v) =>
+        Sum<FailedTerm>(x, count, u, v);
 
     /// <summary>Lives that lasted beyond an age: log S of z.</summary>
+    public static LikelihoodPoint Survived(ReadOnlySpan<double> x, ReadOnlySpan<double> count, double u, double v) =>
+        Sum<SurvivedTerm>(x, count, u, v);
+
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    public static LikelihoodPoint Survived(ReadOnlySpan<double> x, ReadOnlySpan<double> count, double u, double v)
+    private static LikelihoodPoint Sum<TTerm>(ReadOnlySpan<double> x, ReadOnlySpan<double> count, double u, double v)
+        where TTerm : struct, IRowTerm
     {
-        T distribution = default;
         ref var xs = ref MemoryMarshal.GetReference(x);
         ref var counts = ref MemoryMarshal.GetReference(count);
         TLanes us = TLanes.All(u), vs = TLanes.All(v), zero = TLanes.All(0);
@@ -66,7 +37,7 @@ internal static class RowKernels<T, TLanes>
         {
             var xi = TLanes.Load(ref xs, i);
             var weight = TLanes.Load(ref counts, i);
-            distribution.LogSurvival(TLanes.MultiplyAdd(us, xi, vs), out var log, out var slope, out var curvature);
+            TTerm.Of<T, TLanes>(TLanes.MultiplyAdd(us, xi, vs), xi, out var log, out var slope, out var curvature);
             value = TLanes.MultiplyAdd(weight, log, value);
             slope *= weight;
             curvature *= weight;
@@ -81,7 +52,7 @@ internal static class RowKernels<T, TLanes>
         var point = Point(value, gu, gv, huu, huv, hvv);
         for (; i < x.Length; i++)
         {
-            var log = distribution.LogSurvival(u * x[i] + v, out var slope, out var curvature);
+            var log = TTerm.Of<T>(u * x[i] + v, x[i], out var slope, out var curvature);
             Add(ref point, count[i], x[i], log, slope, curvature);
         }
 

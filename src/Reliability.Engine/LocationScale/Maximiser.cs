@@ -5,12 +5,17 @@ namespace Reliability.Engine.LocationScale;
 
 /// <summary>
 /// Newton's method on (u, v), or on v alone, with a shifted Hessian where it is not negative definite (late entry) and
-/// step halving. Converged means that the Newton step is below 1e-10 standard errors and u has settled.
+/// step halving. Converged means that the Newton step is below 1e-10 standard errors and u has settled. Of a large sample, where
+/// each look at the likelihood is a pass over its rows, the last step is taken without another look once what it leaves is foretold
+/// to be below that.
 /// </summary>
 internal static class Maximiser
 {
     private const double Tolerance = 1e-10;
     private const double SettledU = 1e-6;
+
+    // By how much the Hessian may have changed over a last step that is not looked at: that much the covariance is off, relative.
+    private const double LastChange = 1e-7;
     private const int MaximumIterations = 200;
     private const int Patience = 15;
     private const double LeastU = 1e-12;
@@ -92,12 +97,22 @@ internal static class Maximiser
         var current = likelihood.Evaluate(u, v, cancellationToken);
         var least = double.PositiveInfinity;
         var sinceLeast = 0;
+
+        // The decrement before a whole step; with the square of it the next one falls.
+        var wholeStep = double.NaN;
         for (var i = 0; i < MaximumIterations && current.IsFinite && sinceLeast < Patience; i++)
         {
             var definite = Solve(current, out var stepU, out var stepV);
             var decrement = Math.Sqrt(Math.Max(0, current.GradientU * stepU + current.GradientV * stepV));
             if (definite && decrement < Tolerance && Math.Abs(stepU) < SettledU * u)
                 return WithCovariance(u, v, current, decrement);
+            var contraction = decrement / (wholeStep * wholeStep);
+            if (definite && !likelihood.Sample.IsHeld && Math.Abs(stepU) < SettledU * u
+                && contraction * decrement < LastChange && contraction * decrement * decrement < Tolerance / 10)
+            {
+                current.Value += decrement * decrement / 2;
+                return WithCovariance(u + stepU, v + stepV, current, contraction * decrement * decrement);
+            }
 
             // Once close, a step that shrinks no more is rounding.
             sinceLeast = decrement < least || decrement > 1e-3 ? 0 : sinceLeast + 1;
@@ -109,8 +124,10 @@ internal static class Maximiser
                 scale = -0.8 * u / stepU;
             if (u + stepU > 10 * u)
                 scale = 9 * u / stepU;
+            var (fromU, fromV) = (u, v);
             if (!Improve(likelihood, ref u, ref v, ref current, scale * stepU, scale * stepV, cancellationToken))
                 break;
+            wholeStep = definite && u == fromU + stepU && v == fromV + stepV ? decrement : double.NaN;
             if (u is < LeastU or > GreatestU || Math.Abs(v) > GreatestU)
                 break;
         }

@@ -104,7 +104,7 @@ internal readonly struct SmallestExtremeValue : IStandardDistribution
         var gap = hazardUpper * LaneFunctions.OneMinusExp(width, ratio);
         var beyond = TLanes.Exp(-gap);
         var within = LaneFunctions.OneMinusExp(gap, beyond);
-        value = TLanes.Log(within) - hazardLower;
+        value = LaneFunctions.Log(within) - hazardLower;
         var perProbability = one / within;
         atLower = hazardLower * perProbability;
         slopeLower = one - hazardLower;

@@ -95,7 +95,7 @@ internal readonly struct StandardLogistic : IStandardDistribution
         var larger = one / sum;
         var smaller = tail * larger;
         var difference = larger - smaller;
-        value = -size - TLanes.All(2) * TLanes.Log(sum);
+        value = -size - TLanes.All(2) * LaneFunctions.Log(sum);
         slope = TLanes.WhereLess(z, zero, difference, -difference);
         curvature = TLanes.All(-2) * smaller * larger;
     }
@@ -109,7 +109,7 @@ internal readonly struct StandardLogistic : IStandardDistribution
         var sum = one + tail;
         var larger = one / sum;
         var smaller = tail * larger;
-        value = -TLanes.Log(sum) - TLanes.Max(z, zero);
+        value = -LaneFunctions.Log(sum) - TLanes.Max(z, zero);
         slope = -TLanes.WhereLess(z, zero, smaller, larger);
         curvature = -(smaller * larger);
     }
@@ -129,7 +129,7 @@ internal readonly struct StandardLogistic : IStandardDistribution
         var within = LaneFunctions.OneMinusExp(width, TLanes.Exp(-width));
 
         // -softplus(-b) - softplus(a), the sums in one logarithm.
-        value = TLanes.Log(within / (sumA * sumB)) + TLanes.Min(upper, zero) - TLanes.Max(lower, zero);
+        value = LaneFunctions.Log(within / (sumA * sumB)) + TLanes.Min(upper, zero) - TLanes.Max(lower, zero);
         var failedA = TLanes.WhereLess(lower, zero, smallerA, largerA);
         var survivedA = TLanes.WhereLess(lower, zero, largerA, smallerA);
         var failedB = TLanes.WhereLess(upper, zero, smallerB, largerB);

@@ -96,7 +96,7 @@ internal readonly struct StandardNormal : IStandardDistribution
         var bell = TLanes.Exp(exponent);
         var scaled = half * Scaled(TLanes.Abs(z));
         var tail = TLanes.WhereLess(zero, z, scaled, one - bell * scaled);
-        value = TLanes.Log(tail) + TLanes.WhereLess(zero, z, exponent, zero);
+        value = LaneFunctions.Log(tail) + TLanes.WhereLess(zero, z, exponent, zero);
         var hazard = TLanes.WhereLess(zero, z, one, bell) * TLanes.All(1 / SqrtTwoPi) / tail;
         slope = -hazard;
         curvature = hazard * (z - hazard);
@@ -124,7 +124,7 @@ internal readonly struct StandardNormal : IStandardDistribution
         var fall = TLanes.Exp(TLanes.WhereLess(
             zero, near, (near + far) * TLanes.Min(width, most + most) * TLanes.All(-0.5), far * far * TLanes.All(-0.5)));
         var within = tailNear - fall * scaledFar;
-        value = TLanes.Log(within) + TLanes.WhereLess(zero, near, exponentNear, zero);
+        value = LaneFunctions.Log(within) + TLanes.WhereLess(zero, near, exponentNear, zero);
         var perProbability = TLanes.All(1 / SqrtTwoPi) / within;
         var atNear = TLanes.WhereLess(zero, near, one, bellNear) * perProbability;
         var atFar = fall * perProbability;

@@ -1,35 +1,61 @@
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
-using System.Runtime.Intrinsics;
+using Reliability.Engine.Kernels;
 
 namespace Reliability.Benchmarks.Kernels;
 
-/// <summary>The least that any fit must do: a logarithm and an exponential of each age, by the base library.</summary>
+/// <summary>Passes over ages that do nothing but functions: the least that any fit must do.</summary>
 internal static class LogExp
 {
+    /// <summary>A logarithm and an exponential of each age, by the base library.</summary>
+    public static double Pass(ReadOnlySpan<double> hours) => Sum<LogThenExp>(hours);
+
+    /// <summary>A logarithm of each age, by the base library.</summary>
+    public static double BaseLogs(ReadOnlySpan<double> hours) => Sum<BaseLog>(hours);
+
+    /// <summary>A logarithm of each age, by the kernels' own.</summary>
+    public static double OwnLogs(ReadOnlySpan<double> hours) => Sum<OwnLog>(hours);
+
+    private static double Sum<TFunction>(ReadOnlySpan<double> hours)
+        where TFunction : struct, IFunction =>
+        Width.Is512 ? Sum<TFunction, Lanes512>(hours) : Width.Is256 ? Sum<TFunction, Lanes256>(hours) : Sum<TFunction, Lanes128>(hours);
+
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    public static double Pass(ReadOnlySpan<double> hours)
+    private static double Sum<TFunction, TLanes>(ReadOnlySpan<double> hours)
+        where TFunction : struct, IFunction
+        where TLanes : struct, ILanes<TLanes>
     {
         ref var from = ref MemoryMarshal.GetReference(hours);
-        double sum = 0;
-        var i = 0;
-        if (Vector512.IsHardwareAccelerated)
-        {
-            var sums = Vector512<double>.Zero;
-            for (; i <= hours.Length - 8; i += 8)
-                sums += Vector512.Exp(Vector512.Create(0.5) * Vector512.Log(Vector512.LoadUnsafe(ref from, (nuint)i)));
-            sum = Vector512.Sum(sums);
-        }
-        else
-        {
-            var sums = Vector256<double>.Zero;
-            for (; i <= hours.Length - 4; i += 4)
-                sums += Vector256.Exp(Vector256.Create(0.5) * Vector256.Log(Vector256.LoadUnsafe(ref from, (nuint)i)));
-            sum = Vector256.Sum(sums);
-        }
+        var sums = TLanes.All(0);
+        for (var i = 0; i <= hours.Length - TLanes.Count; i += TLanes.Count)
+            sums += TFunction.Of(TLanes.Load(ref from, i));
+        return TLanes.Sum(sums);
+    }
 
-        for (; i < hours.Length; i++)
-            sum += Math.Exp(0.5 * Math.Log(hours[i]));
-        return sum;
+    private interface IFunction
+    {
+        static abstract TLanes Of<TLanes>(TLanes x)
+            where TLanes : struct, ILanes<TLanes>;
+    }
+
+    private readonly struct LogThenExp : IFunction
+    {
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public static TLanes Of<TLanes>(TLanes x)
+            where TLanes : struct, ILanes<TLanes> => TLanes.Exp(TLanes.All(0.5) * TLanes.Log(x));
+    }
+
+    private readonly struct BaseLog : IFunction
+    {
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public static TLanes Of<TLanes>(TLanes x)
+            where TLanes : struct, ILanes<TLanes> => TLanes.Log(x);
+    }
+
+    private readonly struct OwnLog : IFunction
+    {
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public static TLanes Of<TLanes>(TLanes x)
+            where TLanes : struct, ILanes<TLanes> => LaneFunctions.Log(x);
     }
 }
