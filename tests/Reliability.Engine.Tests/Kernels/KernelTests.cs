@@ -20,6 +20,29 @@ public sealed class KernelTests
         }
     }
 
+    /// <summary>Against the scalar logarithm of the C library, over all doubles above 0, where they are dense, near 1 and at the ends.</summary>
+    [Fact]
+    public void The_logarithm_in_lanes_is_the_scalar_one()
+    {
+        var random = new Random(4);
+        for (var i = 0; i < 200_000; i++)
+        {
+            var x = (i % 4) switch
+            {
+                0 => BitConverter.Int64BitsToDouble(random.NextInt64(1, 0x7FF0000000000000)),
+                1 => 1 + (random.NextDouble() - 0.5) * Math.Pow(10, -random.Next(16)),
+                2 => random.NextDouble(),
+                _ => Math.Pow(2, random.Next(-1070, 1020)) * (1 + random.NextDouble()),
+            };
+            Assert.True(Ulps(Math.Log(x), First(LaneFunctions.Log(Lanes128.All(x)))) <= 1, $"{x:R}");
+            if (System.Runtime.Intrinsics.Vector256.IsHardwareAccelerated)
+                Assert.True(Ulps(Math.Log(x), First(LaneFunctions.Log(Lanes256.All(x)))) <= 1, $"{x:R}");
+        }
+
+        foreach (var x in (double[])[0, 1, double.Epsilon, 2.2250738585072014e-308, double.MaxValue, double.PositiveInfinity, -1, double.NaN])
+            Assert.Equal(Math.Log(x), First(LaneFunctions.Log(Lanes128.All(x))));
+    }
+
     [Theory]
     [InlineData("normal")]
     [InlineData("logistic")]
@@ -88,6 +111,32 @@ public sealed class KernelTests
         Agrees<SmallestExtremeValue>(sample);
         Agrees<StandardNormal>(sample);
         Agrees<StandardLogistic>(sample);
+    }
+
+    /// <summary>The last step of a large sample is taken unseen: what was foretold of it is so.</summary>
+    [Fact]
+    public void The_step_that_is_not_looked_at_ends_at_the_maximum()
+    {
+        for (var seed = 1; seed <= 3; seed++)
+        {
+            Ends<SmallestExtremeValue>(Sample(60_000, seed, mixed: true));
+            Ends<StandardNormal>(Sample(60_000, seed, mixed: true));
+            Ends<StandardLogistic>(Sample(60_000, seed, mixed: false));
+        }
+
+        static void Ends<T>(LifeSample sample)
+            where T : struct, IStandardDistribution
+        {
+            var likelihood = LogTimeLikelihood.Create<T>(sample);
+            var maximum = Maximiser.Maximise(likelihood, default).Value;
+            var point = likelihood.Evaluate(maximum.U, maximum.V, default);
+            var determinant = point.HessianUU * point.HessianVV - point.HessianUV * point.HessianUV;
+            Assert.Equal(1, point.Value / maximum.Value, 1e-13);
+            Assert.True(Math.Abs(point.GradientU) * Math.Sqrt(maximum.CovarianceUU) < 1e-9);
+            Assert.True(Math.Abs(point.GradientV) * Math.Sqrt(maximum.CovarianceVV) < 1e-9);
+            Assert.Equal(1, -point.HessianVV / determinant / maximum.CovarianceUU, 2e-7);
+            Assert.Equal(1, -point.HessianUU / determinant / maximum.CovarianceVV, 2e-7);
+        }
     }
 
     [Fact]
@@ -194,6 +243,17 @@ public sealed class KernelTests
         static void Near(double expected, Lanes128 actual, double tolerance = 1e-13) =>
             Assert.True(Math.Abs(First(actual) - expected) <= tolerance * (1 + Math.Abs(expected)), $"{expected} {First(actual)}");
     }
+
+    private static double First(Lanes256 value)
+    {
+        Span<double> four = stackalloc double[4];
+        Lanes256.Store(value, ref four[0], 0);
+        return four[0];
+    }
+
+    /// <summary>How many doubles lie between two, one of them counted.</summary>
+    private static long Ulps(double expected, double actual) =>
+        Math.Abs(BitConverter.DoubleToInt64Bits(expected) - BitConverter.DoubleToInt64Bits(actual));
 
     private static double First(Lanes128 value)
     {
