@@ -34,7 +34,7 @@ internal sealed class KernelSubject : ISubject
         // Of times and flags the targets 300, 1,500 and 1,000 are for eight doubles at once; with four they are a third.
         var part = Width.Is512 ? 1 : 1 / 3.0;
         Console.WriteLine(
-            $"{Width.Lanes} doubles at once ran ({(Width.Is512 ? "AVX-512" : Width.Is256 ? "AVX2" : "128 bits")}): the targets of times and flags are "
+            $"{Width.Lanes} doubles at once ran ({(Width.Is512 ? "AVX-512" : Width.Is256 ? "AVX2" : "128 bits")}): the targets of times and flags, and of replicates, are "
             + (Width.Is512 ? "the whole ones of AVX-512." : "a third of those for AVX-512; all others are whole."));
         TimesAndFlags(report, there, Few, 2_001, 5, 300 * part, cancellationToken);
         TimesAndFlags(report, there, Many, 101, 3, 1_500 * part, cancellationToken);
