@@ -54,6 +54,9 @@ public sealed record FitAnswer
     /// <summary>Parameters corrected for their bias in small samples, by name.</summary>
     public IReadOnlyDictionary<string, double> MedianUnbiased { get; init; } = FrozenDictionary<string, double>.Empty;
 
+    /// <summary>What the bounds rest on where they were simulated; null where they were not.</summary>
+    public SimulatedBounds? Simulation { get; init; }
+
     /// <summary>Seed used.</summary>
     public required ulong Seed { get; init; }
 

@@ -104,6 +104,7 @@ public sealed class FitLives(ILifeModelCatalog catalog)
             FixedParameters = question.FixedParameters,
             Termination = fit.Plan?.Termination ?? question.Termination,
             Plan = fit.Plan,
+            Simulation = fit.Simulation,
             MedianUnbiased = fit.MedianUnbiased(cancellationToken),
             Seed = question.Seed,
             Plot = question.IncludePlot ? FitDrawing.Draw(fit, sample, nonparametric, notes, cancellationToken) : null,

@@ -36,6 +36,9 @@ public sealed record FitQuestion
     /// <summary>Seed of whatever is simulated.</summary>
     public ulong Seed { get; init; } = 1;
 
+    /// <summary>Samples that bootstrap bounds simulate.</summary>
+    public int Replicates { get; init; } = FitOptions.UsualReplicates;
+
     /// <summary>Whether what is needed to draw the fit is wanted.</summary>
     public bool IncludePlot { get; init; }
 }

@@ -38,6 +38,7 @@ internal static class LifeModelChoice
             FixedParameters = held,
             Termination = question.Termination,
             Seed = question.Seed,
+            Replicates = question.Replicates,
         };
     }
 

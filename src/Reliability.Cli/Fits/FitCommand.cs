@@ -18,6 +18,7 @@ internal sealed class FitCommand(CommandContext context)
     private readonly Option<double[]> _ages = new("--age") { Description = "What is left after this age is wanted. Can be given several times." };
     private readonly Option<double[]> _horizons = new("--horizon") { Description = "With --age: the chance to outlast so many hours more is wanted." };
     private readonly Option<string?> _termination = new("--termination") { Description = "How the study was ended: at a set number of failures, or at set times." };
+    private readonly Option<int?> _replicates = new("--replicates") { Description = "Samples that bootstrap bounds simulate; 1999 when absent." };
     private readonly Option<long?> _seed = new("--seed") { Description = "The seed of whatever is simulated." };
 
     /// <summary>The command.</summary>
@@ -27,7 +28,7 @@ internal sealed class FitCommand(CommandContext context)
         Command command = new("fit", "Fit a life model: mean life, percentile lives, reliability, remaining life, with bounds.");
         _lives.AddTo(command);
         _fit.AddTo(command);
-        foreach (Option option in (Option[])[_fix, _ages, _horizons, _termination, _seed, _revision, _plot])
+        foreach (Option option in (Option[])[_fix, _ages, _horizons, _termination, _replicates, _seed, _revision, _plot])
             command.Add(option);
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
@@ -70,6 +71,8 @@ internal sealed class FitCommand(CommandContext context)
             request.ConfidenceLevel = confidence;
         if (parse.GetValue(_seed) is long seed)
             request.Seed = seed;
+        if (parse.GetValue(_replicates) is int replicates)
+            request.Replicates = replicates;
         request.FailureFractions.Add(_fit.Fractions(parse));
         request.ReliabilityHours.Add(_fit.AtHours(parse));
         foreach ((string name, double value) in FitOptions.Fixed(parse.GetValue(_fix) ?? []))

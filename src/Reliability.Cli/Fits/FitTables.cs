@@ -22,6 +22,8 @@ internal static class FitTables
         terminal.Write(table);
         if (fit.Plan is { } plan)
             terminal.Line(Plan(plan));
+        if (fit.Simulation is { } simulation)
+            terminal.Line(Simulation(simulation));
         if (fit.MedianUnbiasedParameters.Count > 0)
         {
             terminal.Line("Corrected for small samples (too great as often as too small): "
@@ -74,6 +76,7 @@ internal static class FitTables
     {
         BoundsMethod.LikelihoodRatio or BoundsMethod.Unspecified => "by likelihood ratio",
         BoundsMethod.NormalApproximation => "by normal approximation",
+        BoundsMethod.Bootstrap => "by bootstrap",
         _ => ContractWords.Of(method),
     };
 
@@ -94,6 +97,12 @@ internal static class FitTables
             _ => "",
         };
         return $"Bounds take it that observation ended {ended}, {known}.{ends}";
+    }
+
+    private static string Simulation(SimulatedBounds simulation)
+    {
+        string without = simulation.WithoutEstimate == 0 ? "" : $", {NumberText.Of(simulation.WithoutEstimate)} of them without an estimate";
+        return $"Bounds are {simulation.Method}, by {NumberText.Of(simulation.Replicates)} simulated samples{without}; seed {simulation.Seed}. {simulation.Plan}";
     }
 
     private static string FractionName(double fraction) => fraction switch

@@ -38,4 +38,10 @@ public static class NotEstimableReasons
 
     /// <summary>Fewer failures than the method needs: calibrated bounds of two parameters need two.</summary>
     public const string TooFewFailures = "TOO_FEW_FAILURES";
+
+    /// <summary>Exact bounds do not exist for lives that were observed in this way.</summary>
+    public const string NoExactBounds = "NO_EXACT_BOUNDS";
+
+    /// <summary>Samples like this one cannot be simulated: too many lives, or counts that are no whole numbers.</summary>
+    public const string CannotBeSimulated = "CANNOT_BE_SIMULATED";
 }

@@ -66,6 +66,12 @@ public static class WarningCodes
     /// <summary>The likelihood is not of the kind that bounds by normal approximation and by likelihood ratio suppose.</summary>
     public const string IrregularLikelihood = "IRREGULAR_LIKELIHOOD";
 
+    /// <summary>Simulated samples of bootstrap bounds allowed no estimate, and how many.</summary>
+    public const string ReplicatesWithoutEstimate = "REPLICATES_WITHOUT_ESTIMATE";
+
+    /// <summary>Bounds from the exact distribution of pivotal quantities for a quantity of which they are not exact themselves.</summary>
+    public const string BoundsNearlyExact = "BOUNDS_NEARLY_EXACT";
+
     /// <summary>The way the observation was stated to have ended cannot be used with these lives.</summary>
     public const string TerminationNotUsed = "TERMINATION_NOT_USED";
 

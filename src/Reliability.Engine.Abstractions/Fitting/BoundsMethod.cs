@@ -13,9 +13,10 @@ public enum BoundsMethod
     /// <summary>Bounds corrected for their actual coverage in small samples.</summary>
     Calibrated = 2,
 
-    /// <summary>Simulation from the fitted life.</summary>
+    /// <summary>Simulation from the fitted life: percentile-t, parametric (Meeker and Escobar 1998, ch. 9).</summary>
     Bootstrap = 3,
 
-    /// <summary>Chi-square or other pivotal bounds, where they exist (IEC 61649; Lawless 2003, 4.1).</summary>
+    /// <summary>Chi-square and other pivotal bounds, where they exist: complete and failure-terminated samples, and one parameter
+    /// (IEC 61649; Lawless 2003, 4.1).</summary>
     Exact = 4,
 }

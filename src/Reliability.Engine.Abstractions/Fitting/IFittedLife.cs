@@ -31,6 +31,9 @@ public interface IFittedLife
     /// <summary>What the bounds took for granted about when lives would have been stopped; null where they do not depend on it.</summary>
     ObservationPlan? Plan => null;
 
+    /// <summary>What the bounds rest on where they were simulated; null where they were not.</summary>
+    SimulatedBounds? Simulation => null;
+
     /// <summary>
     /// Parameters corrected for their bias in small samples, by name, beside the maximum-likelihood ones: median-unbiased, that is too
     /// great as often as too small, as the value at which the modified signed root r* is 0 (Giummolè and Ventura 2002 for estimates

@@ -1,6 +1,7 @@
 using Reliability.Engine.Abstractions;
 using Reliability.Engine.Bounds;
 using Reliability.Engine.Bounds.Calibrated;
+using Reliability.Engine.Bounds.Exact;
 using Reliability.Engine.LocationScale;
 using Reliability.Engine.Quantities;
 using Reliability.Engine.Resampling;
@@ -13,6 +14,9 @@ namespace Reliability.Engine.Fitting;
 /// <param name="Plan">The plan; null where the way does not depend on one.</param>
 internal sealed record BoundsChoice(IQuantityBounds Bounds, ObservationPlan? Plan)
 {
+    /// <summary>What simulated bounds rest on; null for others.</summary>
+    public SimulatedBounds? Simulation { get; init; }
+
     /// <summary>Calibrated bounds of two parameters are made from so many failures on.</summary>
     public const double FewestFailures = 2;
 
@@ -28,6 +32,10 @@ internal sealed record BoundsChoice(IQuantityBounds Bounds, ObservationPlan? Pla
         {
             case BoundsMethod.NormalApproximation:
                 return new BoundsChoice(new NormalApproximationBounds(space, options.ConfidenceLevel), null);
+            case BoundsMethod.Bootstrap:
+                return BootstrapChoice.Of(likelihood, space, sample, options, warnings, cancellationToken);
+            case BoundsMethod.Exact when !space.Maximum.IsOneParameter:
+                return ExactChoice.Of(likelihood, space, sample, options, cancellationToken);
             case BoundsMethod.Exact:
                 return ChiSquare(likelihood, space, options, warnings);
             case BoundsMethod.Calibrated when !space.Maximum.IsOneParameter && sample.FailureCount < FewestFailures:

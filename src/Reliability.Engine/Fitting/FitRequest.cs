@@ -28,6 +28,7 @@ internal static class FitRequest
             }
         }
 
+        CheckReplicates(options);
         var methods = options.FixedParameters.Count > 0
             ? model.Capabilities.BoundsMethodsWithFixedParameters
             : model.Capabilities.BoundsMethods;
@@ -38,6 +39,20 @@ internal static class FitRequest
                 $"{options.BoundsMethod} bounds are not available for {model.DisplayName}"
                 + (options.FixedParameters.Count > 0 ? " with a parameter held" : "")
                 + $"; available: {string.Join(", ", methods.Order())}.");
+        }
+    }
+
+    private static void CheckReplicates(FitOptions options)
+    {
+        // Of n samples and the sample itself at least one must lie beyond each bound.
+        var fewest = Math.Max(FitOptions.FewestReplicates, Math.Ceiling(2 / (1 - options.ConfidenceLevel) - 1 - 1e-6));
+        if (options.BoundsMethod == BoundsMethod.Bootstrap && options.Replicates is var n && !(n >= fewest && n <= FitOptions.MostReplicates))
+        {
+            throw new UnsupportedRequestException(
+                "replicates",
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"Bootstrap bounds at this confidence level need {fewest:N0} to {FitOptions.MostReplicates:N0} replicates; got {n}."));
         }
     }
 

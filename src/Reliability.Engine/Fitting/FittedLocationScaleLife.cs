@@ -56,6 +56,8 @@ internal sealed class FittedLocationScaleLife : FittedLife, IFittedLife
 
     public ObservationPlan? Plan { get; init; }
 
+    public SimulatedBounds? Simulation { get; init; }
+
     /// <summary>r* of the parameter that u stands for, for its bias-corrected value; null where there is none.</summary>
     public Func<LifeQuantity, AdjustedRoot>? Adjusted { get; init; }
 

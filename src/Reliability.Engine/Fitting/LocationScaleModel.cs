@@ -21,17 +21,13 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILife
     {
         _family = family;
         var parameterisation = family.Parameterisation;
-        var estimated = new HashSet<BoundsMethod>
+        var held = new HashSet<BoundsMethod>
         {
-            BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation, BoundsMethod.Calibrated,
+            BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation, BoundsMethod.Calibrated, BoundsMethod.Bootstrap,
         };
-        var held = new HashSet<BoundsMethod>(estimated);
+        var estimated = new HashSet<BoundsMethod>(held) { BoundsMethod.Exact };
         if (hasChiSquareBounds)
-        {
             held.Add(BoundsMethod.Exact);
-            if (parameterisation.ConstantU is not null)
-                estimated.Add(BoundsMethod.Exact);
-        }
 
         Description = new LifeModelDescription(
             family.Id,
@@ -85,7 +81,7 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILife
         {
             return new NotEstimable(
                 NotEstimableReasons.IntervalOutcomes,
-                "Chi-square bounds need failures at known ages; some are known only between two. Ask for likelihood-ratio bounds.");
+                "Exact bounds need failures at known ages; some are known only between two. Ask for likelihood-ratio bounds.");
         }
 
         var likelihood = LogTimeLikelihood.Create<T>(sample);
@@ -98,6 +94,7 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILife
             Description, parameterisation, sample, space, chosen.Bounds, options.BoundsMethod, options, warnings, cancellationToken)
         {
             Plan = chosen.Plan,
+            Simulation = chosen.Simulation,
             Adjusted = BoundsChoice.Adjusted(likelihood, space, sample, options.Termination),
         });
     }

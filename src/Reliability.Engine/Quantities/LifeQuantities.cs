@@ -7,16 +7,16 @@ namespace Reliability.Engine.Quantities;
 internal static class LifeQuantities
 {
     /// <summary>log shape = log u.</summary>
-    public static LifeQuantity Shape { get; } = new(QuantityScale.Log, life => Math.Log(life.U)) { DependsOnV = false };
+    public static LifeQuantity Shape { get; } = new(QuantityScale.Log, life => Math.Log(life.U)) { DependsOnV = false, IsPivotal = true };
 
     /// <summary>log sigma = -log u.</summary>
-    public static LifeQuantity Sigma { get; } = new(QuantityScale.Log, life => -Math.Log(life.U)) { DependsOnV = false };
+    public static LifeQuantity Sigma { get; } = new(QuantityScale.Log, life => -Math.Log(life.U)) { DependsOnV = false, IsPivotal = true };
 
     /// <summary>Location of log hours.</summary>
-    public static LifeQuantity Location { get; } = new(QuantityScale.Identity, life => life.Location);
+    public static LifeQuantity Location { get; } = new(QuantityScale.Identity, life => life.Location) { IsPivotal = true };
 
     /// <summary>exp of the location: the scale of a Weibull, the mean of an exponential.</summary>
-    public static LifeQuantity Scale { get; } = new(QuantityScale.Log, life => life.Location);
+    public static LifeQuantity Scale { get; } = new(QuantityScale.Log, life => life.Location) { IsPivotal = true };
 
     /// <summary>Mean life.</summary>
     public static LifeQuantity Mean { get; } =
@@ -24,15 +24,15 @@ internal static class LifeQuantities
 
     /// <summary>Age by which a fraction has failed.</summary>
     public static LifeQuantity Percentile(double fraction) =>
-        new(QuantityScale.Log, life => life.Location + life.Sigma * life.Distribution.Quantile(fraction));
+        new(QuantityScale.Log, life => life.Location + life.Sigma * life.Distribution.Quantile(fraction)) { IsPivotal = true };
 
     /// <summary>Probability of surviving to an age above 0.</summary>
     public static LifeQuantity Reliability(double hours) =>
-        new(QuantityScale.Survival, LogHazardAt(hours));
+        new(QuantityScale.Survival, LogHazardAt(hours)) { IsPivotal = true };
 
     /// <summary>Fraction failed by an age above 0.</summary>
     public static LifeQuantity FailedFraction(double hours) =>
-        new(QuantityScale.Failure, LogHazardAt(hours));
+        new(QuantityScale.Failure, LogHazardAt(hours)) { IsPivotal = true };
 
     /// <summary>Probability of surviving further hours given survival to an age, both above 0.</summary>
     public static LifeQuantity ConditionalReliability(double age, double horizon)

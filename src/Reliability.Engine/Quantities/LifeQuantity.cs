@@ -22,6 +22,9 @@ internal sealed class LifeQuantity
     /// <summary>Whether the quantity depends on v at all: shape and sigma do not.</summary>
     public bool DependsOnV { get; init; } = true;
 
+    /// <summary>Whether pivotal bounds of it are exact: shape, scale, percentile lives and reliability (Lawless 2003, 4.1).</summary>
+    public bool IsPivotal { get; init; }
+
     /// <summary>Whether the transformed quantity rises with v at fixed u: hazards do, lives fall.</summary>
     public bool RisesWithV { get; }
 

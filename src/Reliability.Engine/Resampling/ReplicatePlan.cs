@@ -1,3 +1,4 @@
+using System.Globalization;
 using Reliability.Engine.Abstractions;
 using Reliability.Engine.Bounds.Calibrated;
 using Reliability.Engine.LocationScale;
@@ -69,6 +70,27 @@ internal sealed class ReplicatePlan
         }
 
         return low < _stops.Length ? _stops[low] : double.PositiveInfinity;
+    }
+
+    /// <summary>The plan in words.</summary>
+    public string InWords()
+    {
+        if (IsFailureTerminated)
+        {
+            return string.Create(
+                CultureInfo.InvariantCulture, $"Each sample ends at its failure number {Watched.Length:N0}; survivors are withdrawn at failures, as they were.");
+        }
+
+        var drawn = Drawn;
+        var words = "Lives are stopped where they were or were to be";
+        if (drawn > 0)
+        {
+            words += string.Create(
+                CultureInfo.InvariantCulture, $"; {drawn:N0} failed without a stated end and are stopped like those watched longer (reverse Kaplan-Meier)");
+        }
+
+        words += HasLateEntry ? ". Each is watched from its own age on." : ".";
+        return Inspections is null ? words : words + " Failures between two ages are found by inspections like those seen.";
     }
 
     private static ReplicatePlan FailureTerminated(LifeSample sample)

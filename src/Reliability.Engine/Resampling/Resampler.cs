@@ -1,3 +1,4 @@
+using Reliability.Engine.Abstractions;
 using Reliability.Engine.Kernels;
 using Reliability.Engine.LocationScale;
 
@@ -42,31 +43,24 @@ internal static class Resampler
     /// <summary>Any sample, one after the other through the fit that samples of the service take.</summary>
     public static ReplicateFits AnySample(
         LogTimeLikelihood likelihood, ReplicatePlan plan, (double U, double V) at, int replicates, ulong seed,
-        CancellationToken cancellationToken)
-    {
-        var fits = new ReplicateFits(replicates);
-        var axis = likelihood.Sample.Axis;
-        ForEach(
-            replicates, () => new SampleDrawer(plan, axis, likelihood.Distribution),
-            (replicate, drawer) =>
-            {
-                var drawn = drawer.Draw(at, seed, replicate);
-                if (Estimability.OfBothParameters(drawn) is not null
-                    || !Maximiser.Maximise(likelihood.Of(drawn), cancellationToken).TryGet(out var maximum, out _))
-                {
-                    fits.SetMissing(replicate, RunawayEstimate.Of(drawn, axis));
-                    return;
-                }
-
-                // x of the drawn sample counts from its own greatest age.
-                var shift = axis.LogReference - Math.Log(drawn.OldestHours);
-                var (uu, uv, vv) = (maximum.CovarianceUU, maximum.CovarianceUV, maximum.CovarianceVV);
-                fits.Set(
-                    replicate, maximum.U, maximum.V + maximum.U * shift, uu, uv + shift * uu, vv + shift * (2 * uv + shift * uu));
-            },
+        CancellationToken cancellationToken) =>
+        Each(
+            likelihood, plan, at, replicates, seed,
+            drawn => Estimability.OfBothParameters(drawn.Sample.Lives) is { } reason
+                ? reason
+                : Maximiser.Maximise(drawn, cancellationToken),
             cancellationToken);
-        return fits;
-    }
+
+    /// <summary>Any sample with u held at its value.</summary>
+    public static ReplicateFits Holding(
+        LogTimeLikelihood likelihood, ReplicatePlan plan, (double U, double V) at, int replicates, ulong seed,
+        CancellationToken cancellationToken) =>
+        Each(
+            likelihood, plan, at, replicates, seed,
+            drawn => Estimability.OfScale(drawn.Sample.Lives) is { } reason
+                ? reason
+                : Maximiser.MaximiseLocation(drawn, at.U, cancellationToken),
+            cancellationToken);
 
     /// <summary>Does so many pieces of work, with working memory that a thread keeps.</summary>
     public static void ForEach<T>(int count, Func<T> memory, Action<int, T> work, CancellationToken cancellationToken)
@@ -82,6 +76,33 @@ internal static class Resampler
 
             return held;
         }, _ => { });
+    }
+
+    private static ReplicateFits Each(
+        LogTimeLikelihood likelihood, ReplicatePlan plan, (double U, double V) at, int replicates, ulong seed,
+        Func<LogTimeLikelihood, Estimable<Maximum>> maximise, CancellationToken cancellationToken)
+    {
+        var fits = new ReplicateFits(replicates);
+        var axis = likelihood.Sample.Axis;
+        ForEach(
+            replicates, () => new SampleDrawer(plan, axis, likelihood.Distribution),
+            (replicate, drawer) =>
+            {
+                var drawn = likelihood.Of(drawer.Draw(at, seed, replicate));
+                if (!maximise(drawn).TryGet(out var maximum, out _))
+                {
+                    fits.SetMissing(replicate, RunawayEstimate.Of(drawn.Sample.Lives, axis));
+                    return;
+                }
+
+                // x of the drawn sample counts from its own greatest age.
+                var shift = axis.LogReference - drawn.Sample.Axis.LogReference;
+                var (uu, uv, vv) = (maximum.CovarianceUU, maximum.CovarianceUV, maximum.CovarianceVV);
+                fits.Set(
+                    replicate, maximum.U, maximum.V + maximum.U * shift, uu, uv + shift * uu, vv + shift * (2 * uv + shift * uu));
+            },
+            cancellationToken);
+        return fits;
     }
 
     private static void Eight(WeibullBlock block, ReplicateFits fits, ulong seed, int first)

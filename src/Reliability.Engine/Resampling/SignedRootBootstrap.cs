@@ -28,7 +28,7 @@ internal sealed class SignedRootBootstrap(
     /// <param name="side">-1 for the least value, +1 for the greatest.</param>
     /// <param name="share">The share of samples that are to miss on this side.</param>
     /// <param name="cancellationToken">Looked at before each sample.</param>
-    public (double Bound, SimulatedRoots Roots)? Bound(LifeQuantity quantity, int side, double share, CancellationToken cancellationToken)
+    public (double Bound, SimulatedDepartures Roots)? Bound(LifeQuantity quantity, int side, double share, CancellationToken cancellationToken)
     {
         var root = new SignedRoot(likelihood, space, quantity);
         var wanted = -default(StandardNormal).Quantile(share);
@@ -52,7 +52,7 @@ internal sealed class SignedRootBootstrap(
     }
 
     /// <summary>r of samples simulated under the constrained fit at a value; null where there is no such fit.</summary>
-    public SimulatedRoots? Simulate(LifeQuantity quantity, SignedRoot root, double value, CancellationToken cancellationToken)
+    public SimulatedDepartures? Simulate(LifeQuantity quantity, SignedRoot root, double value, CancellationToken cancellationToken)
     {
         if (root.Constrained(value, cancellationToken) is not { } at)
             return null;

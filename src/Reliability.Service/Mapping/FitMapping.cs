@@ -27,6 +27,7 @@ internal static class FitMapping
             _ => Termination.Unspecified,
         },
         Seed = request.HasSeed ? (ulong)request.Seed : DefaultSeed,
+        Replicates = request.HasReplicates ? request.Replicates : FitOptions.UsualReplicates,
         IncludePlot = request.IncludePlot,
     };
 
@@ -61,6 +62,8 @@ internal static class FitMapping
             wire.FixedParameters.Add(name, value);
         if (fit.Plan is { } plan)
             wire.Plan = ToWire(plan);
+        if (fit.Simulation is { } simulation)
+            wire.Simulation = ToWire(simulation);
         foreach (var (name, value) in fit.MedianUnbiased)
             wire.MedianUnbiasedParameters.Add(name, value);
         if (fit.Plot is { } plot)
@@ -80,6 +83,15 @@ internal static class FitMapping
         Termination.FailureTerminated => V1.Termination.Failure,
         Termination.TimeTerminated => V1.Termination.Time,
         _ => V1.Termination.Unspecified,
+    };
+
+    private static V1.SimulatedBounds ToWire(SimulatedBounds simulation) => new()
+    {
+        Method = simulation.Method,
+        Replicates = simulation.Replicates,
+        WithoutEstimate = simulation.WithoutEstimate,
+        Seed = (long)simulation.Seed,
+        Plan = simulation.Plan,
     };
 
     private static V1.ObservationPlan ToWire(ObservationPlan plan) => new()

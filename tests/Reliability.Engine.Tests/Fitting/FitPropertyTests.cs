@@ -232,7 +232,8 @@ public sealed class FitPropertyTests
         yield return new FitOptions { BoundsMethod = BoundsMethod.NormalApproximation };
         foreach (var method in model.Description.Capabilities.BoundsMethods.Where(m => m > BoundsMethod.NormalApproximation))
         {
-            yield return new FitOptions { BoundsMethod = method };
+            // Few replicates: the hostile are many.
+            yield return new FitOptions { BoundsMethod = method, Replicates = FitOptions.FewestReplicates };
         }
 
         foreach (var name in model.Description.Capabilities.FixableParameters)

@@ -5,6 +5,9 @@ namespace Reliability.Engine.Tests.Fitting;
 
 public sealed class RequestTests
 {
+    private static FitOptions Bootstrap(double level, int replicates) =>
+        new() { BoundsMethod = BoundsMethod.Bootstrap, ConfidenceLevel = level, Replicates = replicates };
+
     private static readonly LifeSample Sample =
         new LifeSampleBuilder().AddFailed(100).AddFailed(200).AddSurvived(300, count: 5).Build();
 
@@ -13,14 +16,23 @@ public sealed class RequestTests
     {
         foreach (var level in (double[])[0, 1, -1, double.NaN, double.PositiveInfinity])
             Assert.Equal("confidence_level", Refused("weibull", new FitOptions { ConfidenceLevel = level }));
-        foreach (var method in (BoundsMethod[])[BoundsMethod.Bootstrap, BoundsMethod.Exact])
-            Assert.Equal("bounds_method", Refused("weibull", new FitOptions { BoundsMethod = method }));
+        foreach (var method in (BoundsMethod[])[BoundsMethod.Calibrated, BoundsMethod.Exact])
+            Assert.Equal("bounds_method", Refused("gamma", new FitOptions { BoundsMethod = method }));
+        foreach (var (level, replicates) in new[] { (0.95, 98), (0.95, 20_001), (0.9999, 19_998), (0.999, 1998) })
+            Assert.Equal("replicates", Refused("weibull", Bootstrap(level, replicates)));
         Assert.Equal("bounds_method", Refused("lognormal", Holding("sigma", 1) with { BoundsMethod = BoundsMethod.Exact }));
         Assert.Equal("fixed_parameters[scale]", Refused("weibull", Holding("scale", 1)));
         Assert.Equal("fixed_parameters[mean]", Refused("exponential", Holding("mean", 1)));
         foreach (var shape in (double[])[0, -2, double.NaN, double.PositiveInfinity])
             Assert.Equal("fixed_parameters[shape]", Refused("weibull", Holding("shape", shape)));
     }
+
+    [Theory]
+    [InlineData(0.95, 99)]
+    [InlineData(0.999, 1999)]
+    [InlineData(0.9999, 19_999)]
+    public void As_many_replicates_as_a_level_needs_are_taken(double level, int replicates) =>
+        Assert.Equal(replicates, Asked.Model("weibull").Fit(Sample, Bootstrap(level, replicates)).Value.Simulation?.Replicates);
 
     [Fact]
     public void Questions_out_of_range_are_refused()

@@ -196,7 +196,8 @@ public sealed class ReplicateTests
         var sample = Sets.Of(set);
         var likelihood = LogTimeLikelihood.Create<T>(sample);
         Assert.True(Maximiser.Maximise(likelihood, Token).TryGet(out var maximum, out _));
-        var plan = ReplicatePlan.Of(sample, likelihood.Sample.Axis, PlanDetection.Of(sample, Termination.Unspecified));
+        var stated = set == "withdrawn" ? Termination.FailureTerminated : Termination.Unspecified;
+        var plan = ReplicatePlan.Of(sample, likelihood.Sample.Axis, PlanDetection.Of(sample, stated));
         Assert.NotNull(plan);
         return (likelihood, plan, maximum);
     }

@@ -112,8 +112,8 @@ public sealed class SignedRootTests
     public void Roots_without_end_count_where_they_run_to_and_unknown_ones_against_the_bound()
     {
         double[] nine = [.. Enumerable.Range(1, 9).Select(i => (double)i)];
-        var unknown = new SimulatedRoots(nine, 10, 10);
-        var upwards = new SimulatedRoots([.. nine, double.PositiveInfinity], 0, 1);
+        var unknown = new SimulatedDepartures(nine, 10, 10);
+        var upwards = new SimulatedDepartures([.. nine, double.PositiveInfinity], 0, 1);
 
         // Of 20 places 10 are unknown.
         Assert.Null(unknown.Limit(0.4, -1));
