@@ -62,6 +62,19 @@ public sealed class FitLivesTests
     }
 
     [Fact]
+    public void Simulated_bounds_carry_replicates_seed_and_plan()
+    {
+        var fit = Fit(Published.Nist(), new() { BoundsMethod = BoundsMethod.Bootstrap, Replicates = 499, Seed = 7 });
+
+        Assert.Equal(BoundsMethod.Bootstrap, fit.BoundsMethod);
+        Assert.Equal((499, 7UL), (fit.Simulation!.Replicates, fit.Simulation.Seed));
+        Assert.Contains("reverse Kaplan-Meier", fit.Simulation.Plan, StringComparison.Ordinal);
+        Assert.Equal(Termination.TimeTerminated, fit.Plan?.Termination);
+        Assert.True(fit.PercentileLives[0].Hours.Lower < fit.PercentileLives[0].Hours.Value);
+        Assert.Null(Fit(Published.Nist(), new()).Simulation);
+    }
+
+    [Fact]
     public void Usual_fractions_are_given_when_none_are_named()
     {
         var fit = Fit(Published.Nist(), new());
@@ -108,7 +121,9 @@ public sealed class FitLivesTests
 
     public static TheoryData<string, FitQuestion> Impossible() => new()
     {
-        { "bounds_method", new() { LifeModel = "lognormal", BoundsMethod = BoundsMethod.Exact } },
+        { "bounds_method", new() { LifeModel = "gamma", BoundsMethod = BoundsMethod.Exact } },
+        { "replicates", new() { BoundsMethod = BoundsMethod.Bootstrap, Replicates = 98 } },
+        { "replicates", new() { BoundsMethod = BoundsMethod.Bootstrap, ConfidenceLevel = 0.9999 } },
         { "confidence_level", new() { ConfidenceLevel = 0.4 } },
         { "confidence_level", new() { ConfidenceLevel = double.NaN } },
         { "failure_fractions[1]", new() { FailureFractions = [0.5, 1] } },

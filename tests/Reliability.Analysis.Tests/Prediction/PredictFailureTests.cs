@@ -194,7 +194,7 @@ public sealed class PredictFailureTests
             "assumed_hours_per_day" => TenHoursADay with { AssumedHoursPerDay = 24.1 },
             "confidence_level" => TenHoursADay with { ConfidenceLevel = 1 },
             "life_model" => TenHoursADay with { LifeModel = "no-such-model" },
-            _ => TenHoursADay with { BoundsMethod = Reliability.Engine.Abstractions.BoundsMethod.Bootstrap },
+            _ => TenHoursADay with { LifeModel = "gamma", BoundsMethod = Reliability.Engine.Abstractions.BoundsMethod.Exact },
         };
 
         Assert.Equal(field, Assert.Throws<RequestRefusedException>(() => Ask(InService(300), question)).Field);

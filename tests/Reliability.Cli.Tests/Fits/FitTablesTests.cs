@@ -1,11 +1,35 @@
 using Reliability.Cli.Fits;
 using Reliability.Cli.Tests.Terminals;
+using Reliability.V1;
 using Xunit;
 
 namespace Reliability.Cli.Tests.Fits;
 
 public sealed class FitTablesTests
 {
+    [Fact]
+    public void Simulated_bounds_say_what_they_rest_on()
+    {
+        MemoryTerminal terminal = new();
+        LifeFit fit = ExampleFits.Fitted();
+        fit.BoundsMethod = BoundsMethod.Bootstrap;
+        fit.Simulation = new SimulatedBounds
+        {
+            Method = "percentile-t, parametric",
+            Replicates = 1999,
+            WithoutEstimate = 12,
+            Seed = 7,
+            Plan = "Lives are stopped where they were or were to be.",
+        };
+
+        FitTables.Write(terminal.Terminal, "drives", fit);
+
+        string text = terminal.Out.ReplaceLineEndings(" ");
+        Assert.Contains("by bootstrap", text, StringComparison.Ordinal);
+        Assert.Contains("percentile-t, parametric, by 1999 simulated samples, 12 of them without an estimate; seed 7.", text, StringComparison.Ordinal);
+        Assert.Contains("stopped where they were", text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_fit_is_shown_with_bounds_and_their_side()
     {

@@ -36,7 +36,11 @@ internal sealed record BadInput(string Name, string Route, IMessage Request, str
         OfFit("negative hours asked", fit => fit.ReliabilityHours.Add(-3), "reliability_hours[0]"),
         OfFit("unknown enum", fit => fit.BoundsMethod = (BoundsMethod)99, "bounds_method"),
         OfFit("unknown life model", fit => fit.LifeModel = "no-such-model", "life_model"),
-        OfFit("bounds not on offer", fit => fit.BoundsMethod = BoundsMethod.Bootstrap, "bounds_method"),
+        OfFit("bounds not on offer", fit => (fit.LifeModel, fit.BoundsMethod) = ("gamma", BoundsMethod.Exact), "bounds_method"),
+        OfFit("too few replicates", fit => fit.Replicates = 98, "replicates"),
+        OfFit(
+            "too few replicates for the level",
+            fit => (fit.BoundsMethod, fit.ConfidenceLevel, fit.Replicates) = (BoundsMethod.Bootstrap, 0.99, 150), "replicates"),
         OfFit("unknown parameter held", fit => fit.FixedParameters.Add("mood", 2), "fixed_parameters[mood]"),
         OfFit("held shape of 0", fit => fit.FixedParameters.Add("shape", 0), "fixed_parameters[shape]"),
         OfFit("no age", fit => fit.RemainingLifeQueries.Add(new RemainingLifeQuery()), "remaining_life_queries[0].age_hours"),
