@@ -101,8 +101,8 @@ internal static class FitTables
 
     private static string Simulation(SimulatedBounds simulation)
     {
-        string without = simulation.WithoutEstimate == 0 ? "" : $", {NumberText.Of(simulation.WithoutEstimate)} of them without an estimate";
-        return $"Bounds are {simulation.Method}, by {NumberText.Of(simulation.Replicates)} simulated samples{without}; seed {simulation.Seed}. {simulation.Plan}";
+        string without = simulation.WithoutEstimate == 0 ? "" : $", {NumberText.Count(simulation.WithoutEstimate)} of them without an estimate";
+        return $"Bounds are {simulation.Method}, by {NumberText.Count(simulation.Replicates)} simulated samples{without}; seed {simulation.Seed}. {simulation.Plan}";
     }
 
     private static string FractionName(double fraction) => fraction switch

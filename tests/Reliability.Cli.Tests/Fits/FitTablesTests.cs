@@ -26,7 +26,7 @@ public sealed class FitTablesTests
 
         string text = terminal.Out.ReplaceLineEndings(" ");
         Assert.Contains("by bootstrap", text, StringComparison.Ordinal);
-        Assert.Contains("percentile-t, parametric, by 1999 simulated samples, 12 of them without an estimate; seed 7.", text, StringComparison.Ordinal);
+        Assert.Contains("percentile-t, parametric, by 1,999 simulated samples, 12 of them without an estimate; seed 7.", text, StringComparison.Ordinal);
         Assert.Contains("stopped where they were", text, StringComparison.Ordinal);
     }
 
