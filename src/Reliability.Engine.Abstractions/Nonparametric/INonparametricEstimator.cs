@@ -5,9 +5,9 @@ public interface INonparametricEstimator
 {
     /// <summary>
     /// Survival. Failed and survived lives give the Kaplan-Meier and Nelson-Aalen estimates, late entry by risk sets; with
-    /// failures between two ages Turnbull's estimate (Turnbull 1976), without bounds.
+    /// failures between two ages Turnbull's estimate (Turnbull 1976; with late entry Frydman 1994), without bounds.
     /// </summary>
-    /// <param name="sample">Lives. Failures between two ages together with late entry are not estimable (<c>LATE_ENTRY</c>).</param>
+    /// <param name="sample">Lives.</param>
     /// <param name="confidenceLevel">Level of the pointwise two-sided bounds, above 0 and below 1.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>The estimate, or why these data allow none.</returns>

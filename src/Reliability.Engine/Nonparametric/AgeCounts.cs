@@ -59,6 +59,9 @@ internal sealed class AgeCounts
     /// <summary>Ages at which lives came under observation.</summary>
     public static AgeCounts OfEntries(LifeSample sample) => new(sample.EntryHours.ToArray(), sample.Counts.ToArray());
 
+    /// <summary>Ages at which lives are known to have ended, or were last seen.</summary>
+    public static AgeCounts OfEnds(LifeSample sample) => new(sample.UpperHours.ToArray(), sample.Counts.ToArray());
+
     /// <summary>The ages, each once.</summary>
     public double[] DistinctHours()
     {

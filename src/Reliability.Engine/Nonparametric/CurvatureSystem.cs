@@ -1,16 +1,19 @@
 namespace Reliability.Engine.Nonparametric;
 
 /// <summary>
-/// Solves (H + diag(d)) x = r, where H is the curvature of a <see cref="CoverLikelihood"/>. In running sums of x it is a
+/// Solves (H + diag(d)) x = r, where H is the curvature of a <see cref="HazardLikelihood"/>. In running sums of x it is a
 /// network: a row pulls together the sums at its two ends, and d pulls together neighbours. Conjugate gradients, with the
 /// network of neighbours alone as preconditioner; where rows are points, survivors or failures found before an age that is
-/// the whole network, and one step solves it (Golub and Van Loan 2013, 11.5).
+/// the whole network, and one step solves it (Golub and Van Loan 2013, 11.5). Few intervals are solved for directly.
 /// </summary>
 internal sealed class CurvatureSystem
 {
     private const int GreatestSteps = 400;
+    private const int Few = 100;
 
-    private readonly InnermostIntervals _intervals;
+    private readonly DenseCurvature? _dense;
+    private readonly int[] _first;
+    private readonly int[] _last;
     private readonly int _size;
     private readonly double[] _pulls;
     private readonly double[] _neighbour;
@@ -22,11 +25,17 @@ internal sealed class CurvatureSystem
     private readonly double[] _sums;
     private readonly double[] _scaled;
 
-    public CurvatureSystem(InnermostIntervals intervals)
+    /// <summary>A system for rows that cover runs of intervals.</summary>
+    /// <param name="first">First interval of each run.</param>
+    /// <param name="last">Last interval of each run.</param>
+    /// <param name="size">Number of intervals.</param>
+    public CurvatureSystem(int[] first, int[] last, int size)
     {
-        _intervals = intervals;
-        _size = intervals.Lower.Length;
-        _pulls = new double[intervals.Weights.Length];
+        _dense = size <= Few ? new DenseCurvature(first, last, size) : null;
+        _first = first;
+        _last = last;
+        _size = size;
+        _pulls = new double[first.Length];
         _neighbour = new double[_size];
         _ratio = new double[_size];
         _pivot = new double[_size];
@@ -38,17 +47,23 @@ internal sealed class CurvatureSystem
     }
 
     /// <summary>Takes the curvature at a point and the diagonal.</summary>
-    /// <param name="covered">Mass that each row covers there.</param>
+    /// <param name="curvatures">Curvature of each row in the sum over its run, 0 or more.</param>
     /// <param name="diagonal">What is added to the curvature, above 0.</param>
-    public void Set(double[] covered, double[] diagonal)
+    public void Set(double[] curvatures, double[] diagonal)
     {
-        var (first, last, weights) = (_intervals.First, _intervals.Last, _intervals.Weights);
+        if (_dense is not null)
+        {
+            _dense.Set(curvatures, diagonal);
+            return;
+        }
+
+        var (first, last) = (_first, _last);
         diagonal.CopyTo(_neighbour, 0);
         var ground = _scaled;
         Array.Clear(ground);
         for (var i = 0; i < _pulls.Length; i++)
         {
-            var pull = weights[i] / covered[i] / covered[i];
+            var pull = curvatures[i];
             _pulls[i] = pull;
             if (first[i] == last[i])
             {
@@ -80,6 +95,12 @@ internal sealed class CurvatureSystem
     /// <param name="cancellationToken">Stops the work.</param>
     public void Solve(double[] rightSide, double[] solution, double tolerance, CancellationToken cancellationToken)
     {
+        if (_dense is not null)
+        {
+            _dense.Solve(rightSide, solution);
+            return;
+        }
+
         for (var j = 0; j < _size; j++)
             _residual[j] = j + 1 < _size ? rightSide[j] - rightSide[j + 1] : rightSide[j];
         Array.Clear(_sums);
@@ -125,7 +146,7 @@ internal sealed class CurvatureSystem
                 _image[j - 1] -= here;
         }
 
-        var (first, last) = (_intervals.First, _intervals.Last);
+        var (first, last) = (_first, _last);
         for (var i = 0; i < _pulls.Length; i++)
         {
             int a = first[i], b = last[i];

@@ -7,8 +7,6 @@ namespace Reliability.Engine.Nonparametric;
 /// <summary>Curves, incidences, restricted means and tests without a life model.</summary>
 internal sealed class NonparametricEstimator : INonparametricEstimator
 {
-    private const double SmallRiskSet = 10;
-
     private static readonly EngineWarning TooSmall = new(
         WarningCodes.NoBounds, "The share that failed is smaller than can be told from none: the variance is not defined.");
 
@@ -143,18 +141,8 @@ internal sealed class NonparametricEstimator : INonparametricEstimator
     private static List<EngineWarning> Warnings(LifeSample sample, RiskSets sets)
     {
         var warnings = FitWarnings.Of(sample);
-        if (!sample.HasLateEntry)
-            return warnings;
-
-        // Lives that enter late make the risk set grow at first; a failure while it is small weighs on all that follows.
-        var fullest = Array.IndexOf(sets.AtRisk, sets.AtRisk.DefaultIfEmpty().Max());
-        if (sets.AtRisk.Take(Math.Max(fullest, 0)).Any(n => n < SmallRiskSet))
-        {
-            warnings.Add(new EngineWarning(
-                WarningCodes.SmallEarlyRiskSet,
-                "Early failures fall where few lives were under observation; the whole curve rests on them."));
-        }
-
+        if (sample.HasLateEntry)
+            warnings.AddRange(EarlyRiskSets.Warnings(sets.AtRisk));
         return warnings;
     }
 }

@@ -70,6 +70,22 @@ internal sealed class RiskSets
         return new RiskSets(hours, failures, atRisk);
     }
 
+    /// <summary>Lives that entered before each age and are not known to have ended before it; with failures between two ages some of
+    /// them may have.</summary>
+    public static double[] AtMost(LifeSample sample, double[] hours)
+    {
+        var entries = AgeCounts.OfEntries(sample);
+        var ends = AgeCounts.OfEnds(sample);
+        double entered = 0, ended = 0;
+        int e = 0, f = 0;
+        return Array.ConvertAll(hours, at =>
+        {
+            entered = entries.Through(at, inclusive: false, ref e, entered);
+            ended = ends.Through(at, inclusive: false, ref f, ended);
+            return entered - ended;
+        });
+    }
+
     /// <summary>Distinct ages of failure in several samples, increasing.</summary>
     public static double[] DistinctFailureHours(IReadOnlyList<LifeSample> samples) =>
         AgeCounts.Of(samples, LifeOutcome.Failed).DistinctHours();

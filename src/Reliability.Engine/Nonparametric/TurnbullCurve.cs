@@ -5,24 +5,14 @@ using Reliability.Engine.Fitting;
 namespace Reliability.Engine.Nonparametric;
 
 /// <summary>
-/// Survival where failures are known only between two ages (Turnbull 1976). No bounds: the estimate nears the truth with the
+/// Survival where failures are known only between two ages (Turnbull 1976; with late entry Frydman 1994). No bounds: the estimate nears the truth with the
 /// cube root of the number of lives, not the square root, to a limit that is not normal (Groeneboom and Wellner 1992), and
 /// the bootstrap of such estimates is not consistent (Sen, Banerjee and Woodroofe 2010; Sen and Xu 2015).
 /// </summary>
 internal static class TurnbullCurve
 {
-    /// <summary>Why there is no curve; null when there is one.</summary>
-    public static NotEstimable? Refusal(LifeSample sample) => sample.HasLateEntry
-        ? new NotEstimable(
-            NotEstimableReasons.LateEntry,
-            "Some lives entered observation late while some failures are known only between two ages. Together they leave the "
-            + "curve without a sound estimate (its likelihood may have several maxima, and the early part none). A life model takes both.")
-        : null;
-
     public static Estimable<SurvivalEstimate> Of(LifeSample sample, double confidenceLevel, CancellationToken cancellationToken)
     {
-        if (Refusal(sample) is { } refusal)
-            return refusal;
         var intervals = InnermostIntervals.Of(sample);
         var found = TurnbullMaximiser.Maximise(intervals, cancellationToken);
         if (!(found.Violation <= TurnbullMaximiser.Tolerance))
@@ -31,32 +21,29 @@ internal static class TurnbullCurve
                 NotEstimableReasons.NoConvergence, "The maximum was not reached to its tolerance; no doubtful curve is given.");
         }
 
-        var points = Points(intervals, found.Masses);
-        return new SurvivalEstimate(SurvivalMethod.Turnbull, points, Median(points), confidenceLevel, Warnings(sample));
+        var points = Points(intervals, found);
+        return new SurvivalEstimate(SurvivalMethod.Turnbull, points, Median(points), confidenceLevel, Warnings(sample, points));
     }
 
-    private static List<SurvivalPoint> Points(InnermostIntervals intervals, double[] masses)
+    private static List<SurvivalPoint> Points(InnermostIntervals intervals, TurnbullHazards found)
     {
-        // What is left after each interval, summed from the right: a tail keeps its digits.
-        var left = new double[masses.Length];
-        for (var j = masses.Length - 2; j >= 0; j--)
-            left[j] = left[j + 1] + masses[j + 1];
+        var left = found.Survival();
         var points = new List<SurvivalPoint>();
-        var hazard = 0.0;
-        for (var j = 0; j < masses.Length; j++)
+        double before = 1, hazard = 0;
+        for (var j = 0; j < left.Length; j++)
         {
-            if (masses[j] == 0 || double.IsPositiveInfinity(intervals.Upper[j]))
+            if (found.Hazards[j] == 0)
                 continue;
-            var before = Math.Min(left[j] + masses[j], 1);
-            hazard += masses[j] / (left[j] + masses[j]);
+            hazard += found.FailedShare(j);
             points.Add(new SurvivalPoint(
                 intervals.Upper[j], null, null,
-                new BoundedEstimate { Value = Math.Min(left[j], 1) },
+                new BoundedEstimate { Value = left[j] },
                 new BoundedEstimate { Value = hazard },
                 1 - (before + left[j]) / 2)
             {
                 LowerHours = intervals.Lower[j] < intervals.Upper[j] ? intervals.Lower[j] : null,
             });
+            before = left[j];
         }
 
         return points;
@@ -79,7 +66,7 @@ internal static class TurnbullCurve
         return new BoundedEstimate { Value = at?.Hours, Notes = notes };
     }
 
-    private static List<EngineWarning> Warnings(LifeSample sample)
+    private static List<EngineWarning> Warnings(LifeSample sample, List<SurvivalPoint> points)
     {
         var warnings = FitWarnings.Of(sample);
         warnings.Add(new EngineWarning(
@@ -90,6 +77,8 @@ internal static class TurnbullCurve
         warnings.Add(new EngineWarning(
             WarningCodes.NoBounds,
             "With failures known only between two ages the usual bounds are not sound, and none are given; a life model has some."));
+        if (sample.HasLateEntry)
+            warnings.AddRange(EarlyRiskSets.Warnings(RiskSets.AtMost(sample, [.. points.Select(p => p.Hours)])));
         return warnings;
     }
 }

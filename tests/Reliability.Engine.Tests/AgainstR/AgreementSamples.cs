@@ -64,7 +64,7 @@ internal static class AgreementSamples
             Shape: Math.Exp(Uniform(random, Math.Log(0.5), Math.Log(4))),
             Scale: Math.Pow(10, Uniform(random, -3, 4)),
             ExactShare: task == "turnbull" ? 0.2 : 1,
-            LateEntry: task != "turnbull" && number % 2 == 0,
+            LateEntry: number % 2 == 0,
             Digits: number % 3 == 0 ? 2 : 10,
             GreatestCount: number % 4 == 3 ? 5 : 1,
             Modes: task == "incidence" ? 3 : 0);

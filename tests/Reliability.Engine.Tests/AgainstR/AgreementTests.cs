@@ -151,17 +151,21 @@ public sealed class AgreementTests(ITestOutputHelper output)
         }
     }
 
-    /// <summary>The log-likelihood: self-consistency misses the maximum by no more than its violation times the lives.</summary>
+    /// <summary>
+    /// The log-likelihood: self-consistency misses the maximum by no more than its violation times the lives. With late entry it may
+    /// creep for ever (mass runs to where nobody is known to have been), so there it must come near and not be above.
+    /// </summary>
     private static void Turnbull(Differences differences, AgreementSample sample, RAnswer answer)
     {
-        var intervals = InnermostIntervals.Of(sample.Lives);
-        var found = TurnbullMaximiser.Maximise(intervals, TestContext.Current.CancellationToken);
+        var found = TurnbullMaximiser.Maximise(InnermostIntervals.Of(sample.Lives), TestContext.Current.CancellationToken);
         var (wanted, violation) = (answer.Values[0], answer.Values[1]);
         var got = found.LogLikelihood * sample.Lives.TotalCount;
-        Assert.Equal(answer.Values[2], intervals.Lower.Length);
+        var rounding = 1e-9 * (1 + Math.Abs(wanted));
         differences.Note($"sample {sample.Number}, violation", 0, found.Violation, found.Violation, TurnbullMaximiser.Tolerance);
         differences.Note(
-            $"sample {sample.Number}, log-likelihood", wanted, got, Math.Abs(got - wanted),
-            sample.Lives.TotalCount * violation + 1e-9 * (1 + Math.Abs(wanted)));
+            $"sample {sample.Number}, log-likelihood ({answer.By})", wanted, got, Math.Max(wanted - got, 0), rounding);
+        differences.Note(
+            $"sample {sample.Number}, log-likelihood ({answer.By})", wanted, got, Math.Max(got - wanted, 0),
+            sample.Lives.HasLateEntry ? 1e-3 : sample.Lives.TotalCount * violation + rounding);
     }
 }

@@ -129,29 +129,36 @@ incidence <- function(d, sample) {
     answer(sample, paste0("incidence-", modes[m]), "survfit", c(s$time[i], s$pstate[i, m + 1]))
 }
 
-# Self-consistency (Turnbull 1976) on innermost intervals found by looking at every pair of ends. survfit stops this long before
-# the maximum, hence by hand; what it misses of the maximum is at most the violation times the number of lives.
+# Self-consistency (Turnbull 1976), lives that nobody saw because they ended before an age of entry added in their expected number, on
+# innermost intervals found by looking at all ends (ages of entry are right ends: Frydman 1994). survfit stops this long before
+# the maximum and takes no late entry, hence by hand. Without late entry it misses the maximum by at most the violation times the lives.
 turnbull <- function(d, sample) {
-  lower <- ifelse(d$outcome == 0, d$lower, d$lower); upper <- ifelse(d$outcome == 1, Inf, d$upper)
   point <- d$outcome == 0
+  upper <- ifelse(d$outcome == 1, Inf, d$upper)
   # Ends as pairs (age, side): a failure at t begins just before t, an interval (l, u] begins just after l.
-  left <- unique(data.frame(age = lower, side = ifelse(point, 0, 1)))
-  right <- unique(data.frame(age = upper, side = rep(0.5, length(upper))))
+  left <- unique(data.frame(age = d$lower, side = ifelse(point, 0, 1)))
+  right <- unique(data.frame(age = c(upper, d$entry[d$entry > 0]), side = 0.5))
   ends <- rbind(cbind(left, kind = "left"), cbind(right, kind = "right"))
   ends <- ends[order(ends$age, ends$side), ]
   inner <- which(ends$kind[-nrow(ends)] == "left" & ends$kind[-1] == "right")
   a <- ends$age[inner]; a.side <- ends$side[inner]; b <- ends$age[inner + 1]
-  starts <- function(age, side) outer(seq_along(age), seq_along(a), function(i, j) a[j] > age[i] | (a[j] == age[i] & a.side[j] >= side[i]))
-  covers <- starts(lower, ifelse(point, 0, 1)) & outer(upper, b, ">=")
+  after <- function(age, side) outer(seq_along(age), seq_along(a), function(i, j) a[j] > age[i] | (a[j] == age[i] & a.side[j] >= side[i]))
+  known <- after(d$lower, ifelse(point, 0, 1)) & outer(upper, b, ">=")
+  reached <- after(d$entry, rep(1, nrow(d))) | d$entry == 0
   w <- d$count / sum(d$count)
   p <- rep(1 / length(a), length(a))
-  for (i in 1:20000) {
-    slopes <- drop(crossprod(covers, w / drop(covers %*% p)))
+  late <- any(d$entry > 0)
+  for (i in 1:(if (late) 100000 else 20000)) {
+    seen <- w / drop(known %*% p)
+    pulls <- drop(crossprod(known, seen))
+    there <- w / drop(reached %*% p)
+    # The expected number of lives for each one seen: those that ended unseen are spread over the intervals before its entry.
+    slopes <- (pulls + drop(crossprod(!reached, there))) / sum(there)
     p <- p * slopes
     if (i %% 100 == 0 && max(slopes) < 1 + 1e-11) break
   }
-  slopes <- drop(crossprod(covers, w / drop(covers %*% p)))
-  answer(sample, "turnbull", "self-consistency", c(sum(d$count * log(drop(covers %*% p))), max(slopes) - 1, length(a)))
+  value <- sum(d$count * (log(drop(known %*% p)) - log(drop(reached %*% p))))
+  answer(sample, "turnbull", if (late) "self-consistency,late-entry" else "self-consistency", c(value, max(slopes) - 1))
 }
 
 for (d in split(lives, lives$sample)) {
