@@ -19,7 +19,7 @@ internal static class FitDrawing
         double[] hours = [.. Enumerable.Range(0, LinePoints).Select(i => scale.AxisToHours(left + (i * step)))];
         (hours[0], hours[^1]) = (from, to);
         var line = fit.Curve(hours, cancellationToken);
-        var marks = Marks(fit, line, sample, nonparametric, from, notes, cancellationToken);
+        var marks = Marks(fit, sample, nonparametric, from, notes, cancellationToken);
 
         double[] fractions =
         [
@@ -59,15 +59,18 @@ internal static class FitDrawing
     }
 
     private static List<ObservedMark> Marks(
-        IFittedLife fit, IReadOnlyList<PlotPoint> line, LifeSample sample, INonparametricEstimator nonparametric, double from,
-        NoteCollector notes, CancellationToken cancellationToken)
+        IFittedLife fit, LifeSample sample, INonparametricEstimator nonparametric, double from, NoteCollector notes,
+        CancellationToken cancellationToken)
     {
         if (sample.FailureCount == 0)
             return [];
-        var marks = nonparametric.Estimate(sample, fit.ConfidenceLevel, cancellationToken)
-            .TryGet(out var survival, out _)
-            ? Points(fit.Model.Plot, survival, sample, from)
-            : OnLine(fit.Model.Plot, line, sample, from, notes);
+        if (!nonparametric.Estimate(sample, fit.ConfidenceLevel, cancellationToken).TryGet(out var survival, out var reason))
+        {
+            notes.Warn(AnalysisWarningCodes.NoMarks, "Nothing observed is drawn, for want of an estimate without a model. " + reason.Text);
+            return [];
+        }
+
+        var marks = Points(fit.Model.Plot, survival, sample, from);
         if (marks.Count <= GreatestMarkCount)
             return marks;
         notes.Warn(AnalysisWarningCodes.MarksThinned,
@@ -80,10 +83,11 @@ internal static class FitDrawing
     {
         var marks = new List<ObservedMark>();
         var before = 1.0;
+        var fallen = 1 - (survival.Points is [.., { Reliability.Value: { } last }] ? last : 0);
         foreach (var point in survival.Points)
         {
             var after = point.Reliability.Value ?? 0;
-            var failures = point.Failures ?? (before - after) * sample.TotalCount;
+            var failures = point.Failures ?? (before - after) / fallen * sample.FailureCount;
             before = after;
             if (point.PlottingFraction is not (> 0 and < 1))
                 continue;
@@ -96,55 +100,5 @@ internal static class FitDrawing
         }
 
         return marks;
-    }
-
-    /// <summary>Bars from lower to upper age on the fitted line, half-way along the axis; points for known ages.</summary>
-    private static List<ObservedMark> OnLine(
-        IPlotScale scale, IReadOnlyList<PlotPoint> line, LifeSample sample, double from, NoteCollector notes)
-    {
-        notes.Warn(AnalysisWarningCodes.MarksOnLine,
-            "Some lives failed between two known ages, and late entry leaves no estimate without a model. Marks lie on the fitted line: they show where failures were seen, not how well "
-            + "the line fits.");
-        var failures = new SortedDictionary<(double Lower, double Upper), double>();
-        for (var i = 0; i < sample.RowCount; i++)
-        {
-            if (sample.Outcomes[i] == LifeOutcome.Survived)
-                continue;
-            var ages = (sample.LowerHours[i], sample.UpperHours[i]);
-            failures[ages] = failures.GetValueOrDefault(ages) + sample.Counts[i];
-        }
-
-        var marks = new List<ObservedMark>(failures.Count);
-        foreach (var ((lower, upper), count) in failures)
-        {
-            var start = scale.HoursToAxis(Math.Max(lower, from));
-            var end = scale.HoursToAxis(Math.Max(upper, from));
-            if (HeightAt(line, (start + end) / 2) is { } height)
-            {
-                var isBar = upper > lower;
-                marks.Add(new(
-                    lower, isBar ? upper : null, scale.AxisToFraction(height), start, isBar ? end : null, height,
-                    (long)Math.Round(count)));
-            }
-        }
-
-        return marks;
-    }
-
-    /// <summary>Height of the drawn line at a place of the horizontal axis, or null beyond its ends.</summary>
-    private static double? HeightAt(IReadOnlyList<PlotPoint> line, double axisHours)
-    {
-        for (var i = 1; i < line.Count; i++)
-        {
-            if (line[i].AxisHours < axisHours)
-                continue;
-            var (before, after) = (line[i - 1], line[i]);
-            if (before.AxisFraction is not { } low || after.AxisFraction is not { } high)
-                return null;
-            var share = (axisHours - before.AxisHours) / (after.AxisHours - before.AxisHours);
-            return low + (Math.Max(share, 0) * (high - low));
-        }
-
-        return null;
     }
 }

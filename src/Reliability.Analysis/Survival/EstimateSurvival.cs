@@ -28,8 +28,7 @@ public sealed class EstimateSurvival(ILifeModelCatalog catalog)
         if (!catalog.Nonparametric.Estimate(sample, level, cancellationToken).TryGet(out var estimate, out var reason))
             return reason;
         var (limit, basis) = Limit(question, lives, estimate);
-        if (!catalog.Nonparametric.RestrictedMean(sample, limit, level, cancellationToken).TryGet(out var mean, out reason))
-            return reason;
+        var mean = catalog.Nonparametric.RestrictedMean(estimate, limit);
         var notes = new NoteCollector(estimate.Warnings);
         notes.Take("median life", estimate.MedianLife);
         notes.Take("restricted mean", mean);

@@ -3,8 +3,8 @@ namespace Reliability.Analysis;
 /// <summary>Codes of warnings that analysis adds to those of the engine and of the record.</summary>
 public static class AnalysisWarningCodes
 {
-    /// <summary>Marks of lives that failed between two ages lie on the fitted line and say nothing of its fit.</summary>
-    public const string MarksOnLine = "MARKS_ON_LINE";
+    /// <summary>Nothing observed is drawn beside the line.</summary>
+    public const string NoMarks = "NO_MARKS";
 
     /// <summary>Shares failed by mode could not be estimated.</summary>
     public const string NoIncidences = "NO_INCIDENCES";

@@ -8,8 +8,6 @@ namespace Reliability.Cli.Fits;
 /// <summary>Turns fits into a sheet that can be drawn.</summary>
 internal static class FitSheets
 {
-    private const string MarksOnLine = "MARKS_ON_LINE";
-
     /// <summary>The sheet of one fit or several on the axes of their common life model.</summary>
     /// <exception cref="PlotException">An answer has nothing to draw, or the fits have different axes.</exception>
     public static ProbabilitySheet Of(string title, IReadOnlyList<NamedFit> fits)
@@ -59,6 +57,5 @@ internal static class FitSheets
             mark.HoursPosition,
             mark.HasUpperHoursPosition ? mark.UpperHoursPosition : null,
             mark.FractionPosition))],
-        ObservedOnLine = named.Fit.Warnings.Any(warning => warning.Code == MarksOnLine),
     };
 }

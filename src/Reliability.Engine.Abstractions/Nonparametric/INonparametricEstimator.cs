@@ -28,20 +28,16 @@ public interface INonparametricEstimator
         LifeSample sample, double confidenceLevel = 0.95, CancellationToken cancellationToken = default);
 
     /// <summary>
-    /// Mean life when every life is counted up to an age limit only: the area below the Kaplan-Meier curve (Klein and
-    /// Moeschberger 2003, 4.5). Late entry by risk sets.
+    /// Mean life when every life is counted up to an age limit only: the area below the curve (Klein and Moeschberger 2003, 4.5).
     /// </summary>
-    /// <param name="sample">Lives.</param>
+    /// <param name="curve">An answer of <see cref="Estimate"/>.</param>
     /// <param name="limitHours">The age limit in hours, above 0 and finite.</param>
-    /// <param name="confidenceLevel">Level of the two-sided bounds, above 0 and below 1.</param>
-    /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>
-    /// Hours, with standard error and normal bounds; without a value, and a note, where the data do not reach the limit or
-    /// some failures are known only between two ages. Or why these data allow no curve.
+    /// Hours, with standard error and normal bounds at the level of the curve; without a value, and a note, where the data do not reach
+    /// the limit or some failures are known only between two ages.
     /// </returns>
-    /// <exception cref="UnsupportedRequestException">The level or the limit is out of range.</exception>
-    Estimable<BoundedEstimate> RestrictedMean(
-        LifeSample sample, double limitHours, double confidenceLevel = 0.95, CancellationToken cancellationToken = default);
+    /// <exception cref="UnsupportedRequestException">The limit is out of range.</exception>
+    BoundedEstimate RestrictedMean(SurvivalEstimate curve, double limitHours);
 
     /// <summary>
     /// Mean cumulative function (Nelson 2003): how many replacements a position had on average by each of its ages, whatever the

@@ -12,4 +12,8 @@ public sealed record SurvivalEstimate(
     IReadOnlyList<SurvivalPoint> Points,
     BoundedEstimate MedianLife,
     double ConfidenceLevel,
-    IReadOnlyList<EngineWarning> Warnings);
+    IReadOnlyList<EngineWarning> Warnings)
+{
+    /// <summary>Greatest age in the sample, in hours: how far lives were watched.</summary>
+    public double OldestHours { get; init; }
+}

@@ -35,7 +35,10 @@ internal sealed class NonparametricEstimator : INonparametricEstimator
         }
 
         return new SurvivalEstimate(
-            SurvivalMethod.KaplanMeier, points, Median(points), confidenceLevel, Warnings(sample, sets));
+            SurvivalMethod.KaplanMeier, points, Median(points), confidenceLevel, Warnings(sample, sets))
+        {
+            OldestHours = sample.OldestHours,
+        };
     }
 
     public Estimable<IReadOnlyList<ModeIncidence>> Incidence(
@@ -49,23 +52,12 @@ internal sealed class NonparametricEstimator : INonparametricEstimator
                 AalenJohansen.Of(sample, ReferenceDistributions.TwoSidedNormal(confidenceLevel), cancellationToken));
     }
 
-    public Estimable<BoundedEstimate> RestrictedMean(
-        LifeSample sample, double limitHours, double confidenceLevel = 0.95, CancellationToken cancellationToken = default)
+    public BoundedEstimate RestrictedMean(SurvivalEstimate curve, double limitHours)
     {
-        ArgumentNullException.ThrowIfNull(sample);
-        FitRequest.CheckLevel(confidenceLevel);
+        ArgumentNullException.ThrowIfNull(curve);
         if (!double.IsFinite(limitHours) || limitHours <= 0)
             throw new UnsupportedRequestException("limit_hours", "The age limit must be a finite number of hours above 0.");
-        if (sample.HasIntervals)
-        {
-            return TurnbullCurve.Of(sample, confidenceLevel, cancellationToken).TryGet(out var curve, out var reason)
-                ? Nonparametric.RestrictedMean.Between(curve, limitHours, sample.OldestHours)
-                : reason;
-        }
-
-        return RiskSets.Refusal(sample) is { } refusal
-            ? refusal
-            : Nonparametric.RestrictedMean.Of(sample, limitHours, ReferenceDistributions.TwoSidedNormal(confidenceLevel));
+        return Nonparametric.RestrictedMean.Of(curve, limitHours);
     }
 
     public Estimable<ReplacementEstimate> MeanReplacements(

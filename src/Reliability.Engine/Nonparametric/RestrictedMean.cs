@@ -1,5 +1,6 @@
 using System.Globalization;
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.SpecialFunctions;
 
 namespace Reliability.Engine.Nonparametric;
 
@@ -9,23 +10,24 @@ namespace Reliability.Engine.Nonparametric;
 /// </summary>
 internal static class RestrictedMean
 {
-    public static BoundedEstimate Of(LifeSample sample, double limit, double multiple)
+    public static BoundedEstimate Of(SurvivalEstimate curve, double limit)
     {
-        var curve = KaplanMeier.Of(sample);
-        var hours = curve.Sets.Hours;
-        var count = Array.FindIndex(hours, h => h >= limit) is var first and >= 0 ? first : hours.Length;
-        if (limit > sample.OldestHours && !(hours.Length > 0 && curve.Reliability[^1] <= 0))
-            return Beyond(limit, sample.OldestHours);
+        var points = curve.Points;
+        if (limit > curve.OldestHours && points is not [.., { Reliability.Value: <= 0 }])
+            return Beyond(limit, curve.OldestHours);
+        if (curve.Method == SurvivalMethod.Turnbull)
+            return Between(points, limit);
+        var count = points.TakeWhile(p => p.Hours < limit).Count();
 
         // In parts of the limit, so that no square leaves the range of a double; from the limit back, so that the area to
         // the right of each age is at hand when its term is due.
         double area = 0, variance = 0, right = 1;
         for (var k = count - 1; k >= 0; k--)
         {
-            var left = hours[k] / limit;
-            area += (right - left) * curve.Reliability[k];
+            var left = points[k].Hours / limit;
+            area += (right - left) * points[k].Reliability.Value!.Value;
             right = left;
-            var (n, d) = (curve.Sets.AtRisk[k], curve.Sets.Failures[k]);
+            var (n, d) = (points[k].AtRisk!.Value, points[k].Failures!.Value);
             if (n > d)
                 variance += area * (d / n) * (area / (n - d));
         }
@@ -42,6 +44,7 @@ internal static class RestrictedMean
         }
 
         var error = Math.Sqrt(variance);
+        var multiple = ReferenceDistributions.TwoSidedNormal(curve.ConfidenceLevel);
         return new BoundedEstimate
         {
             Value = area * limit,
@@ -52,12 +55,10 @@ internal static class RestrictedMean
     }
 
     /// <summary>Turnbull's curve leaves open where it falls within its stretches: an answer by words, as none is one number.</summary>
-    public static BoundedEstimate Between(SurvivalEstimate turnbull, double limit, double oldest)
+    private static BoundedEstimate Between(IReadOnlyList<SurvivalPoint> points, double limit)
     {
-        if (limit > oldest && turnbull.Points is not [.., { Reliability.Value: <= 0 }])
-            return Beyond(limit, oldest);
         double least = 0, most = 0, before = 1, fromLeast = 0, fromMost = 0;
-        foreach (var point in turnbull.Points)
+        foreach (var point in points)
         {
             var early = Math.Min(point.LowerHours ?? point.Hours, limit);
             var late = Math.Min(point.Hours, limit);

@@ -22,7 +22,10 @@ internal static class TurnbullCurve
         }
 
         var points = Points(intervals, found);
-        return new SurvivalEstimate(SurvivalMethod.Turnbull, points, Median(points), confidenceLevel, Warnings(sample, points));
+        return new SurvivalEstimate(SurvivalMethod.Turnbull, points, Median(points), confidenceLevel, Warnings(sample, points))
+        {
+            OldestHours = sample.OldestHours,
+        };
     }
 
     private static List<SurvivalPoint> Points(InnermostIntervals intervals, TurnbullHazards found)

@@ -11,10 +11,4 @@ public sealed record ProbabilityCohort
 
     /// <summary>What was observed.</summary>
     public required IReadOnlyList<ObservedFailure> Observed { get; init; }
-
-    /// <summary>
-    /// Whether what was observed is put on the fitted line, for want of an estimate without a model: it then shows where
-    /// failures were seen, not how well the line fits, and the legend says so.
-    /// </summary>
-    public bool ObservedOnLine { get; init; }
 }

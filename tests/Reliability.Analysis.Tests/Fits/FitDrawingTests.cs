@@ -55,23 +55,21 @@ public sealed class FitDrawingTests
         Assert.Equal([2, 4], marks.Select(m => m.Count));
         Assert.Equal(1 / 11.0, marks[0].FailureFraction, 1e-9);
         Assert.Equal(4 / 11.0, marks[1].FailureFraction, 1e-9);
-        Assert.DoesNotContain(fit.Warnings, w => w.Code == AnalysisWarningCodes.MarksOnLine);
     }
 
     [Fact]
-    public void With_late_entry_lives_that_failed_between_two_ages_are_bars_on_the_line_and_the_answer_says_so()
+    public void With_late_entry_marks_come_from_the_estimate_too()
     {
         var sample = new LifeSampleBuilder()
             .AddBetween(0, 300, count: 2).AddBetween(300, 500, count: 3).AddFailed(450).AddSurvived(600, 10, count: 5).Build();
 
-        var fit = Draw(sample);
-        var marks = fit.Plot!.Marks;
+        var marks = Draw(sample).Plot!.Marks;
 
-        Assert.Equal([0.0, 300, 450], marks.Select(m => m.Hours));
-        Assert.Equal([300.0, 500, null], marks.Select(m => m.UpperHours));
-        Assert.Equal([2, 3, 1], marks.Select(m => m.Count));
-        Assert.All(marks, m => Assert.True(double.IsFinite(m.AxisHours)));
-        Assert.Contains(fit.Warnings, w => w.Code == AnalysisWarningCodes.MarksOnLine);
+        // The five watched from 10 h on say nothing of the first ten hours: 2 of the other 6 fail there; then 4 of 9.
+        Assert.Equal([0.0, 450], marks.Select(m => m.Hours));
+        Assert.Equal([10.0, null], marks.Select(m => m.UpperHours));
+        Assert.Equal(1 / 6.0, marks[0].FailureFraction, 1e-9);
+        Assert.Equal(1 - (2 / 3.0 + 2 / 3.0 * 5 / 9) / 2, marks[1].FailureFraction, 1e-9);
     }
 
     [Fact]

@@ -31,16 +31,6 @@ public sealed class EstimateSurvivalTests
     }
 
     [Fact]
-    public void Late_entry_with_failures_between_two_ages_gives_a_reason()
-    {
-        var lives = CohortSample.Inline(new LifeSampleBuilder().AddBetween(2, 3, 1).Build());
-
-        var answer = Survival.Answer(lives, new SurvivalQuestion(), TestContext.Current.CancellationToken);
-
-        Assert.Equal(NotEstimableReasons.LateEntry, answer.NotEstimable!.Reason);
-    }
-
-    [Fact]
     public void The_restricted_mean_counts_to_rated_hours_where_lives_reach_them()
     {
         var sample = new LifeSampleBuilder().AddFailed(100).AddSurvived(300).Build();

@@ -1,4 +1,3 @@
-using Grpc.Core;
 using Reliability.EndToEnd.Running;
 using Reliability.Reference;
 using Reliability.V1;
@@ -67,16 +66,20 @@ public sealed class SurvivalReferenceTests(SharedService shared)
     }
 
     [Fact]
-    public async Task Survival_with_intervals_and_late_entry_is_a_failed_precondition()
+    public async Task Survival_with_intervals_and_late_entry_counts_lives_from_their_entry_on()
     {
-        var sample = Asked.Sample(ReferenceCase.Load("turbine_wheels").Observations);
-        sample.Observations.Add(new LifeObservation { SurvivalHours = 50, EntryHours = 10 });
+        // One of the two watched there failed in (40, 60]; the third came at 60.
+        var sample = new InlineSample();
+        sample.Observations.Add(new LifeObservation { FailureInterval = new() { LowerHours = 40, UpperHours = 80 } });
+        sample.Observations.Add(new LifeObservation { SurvivalHours = 100 });
+        sample.Observations.Add(new LifeObservation { SurvivalHours = 100, EntryHours = 60 });
 
-        var refused = await Assert.ThrowsAsync<RpcException>(async () => await shared.Clients.Analysis.EstimateSurvivalAsync(
-            new EstimateSurvivalRequest { Sample = sample }, cancellationToken: TestContext.Current.CancellationToken));
+        var answer = await shared.Clients.Analysis.EstimateSurvivalAsync(
+            new EstimateSurvivalRequest { Sample = sample }, cancellationToken: TestContext.Current.CancellationToken);
 
-        Assert.Equal(StatusCode.FailedPrecondition, refused.StatusCode);
-        Assert.Equal("LATE_ENTRY", StatusDetails.Reason(StatusDetails.Of(refused)));
+        var point = Assert.Single(answer.Points);
+        Assert.Equal((40, 60), (point.LowerHours, point.Hours));
+        Assert.Equal(0.5, point.Reliability.Value, 1e-12);
     }
 
     [Fact]

@@ -26,7 +26,7 @@ public sealed class KaplanMeierTests
     [Fact]
     public void Without_survivors_the_restricted_mean_is_the_mean_of_the_lives() => Failures.Cases(200, rows =>
     {
-        var mean = Asked.Catalog.Nonparametric.RestrictedMean(Sample(rows), 30).Value;
+        var mean = Mean(Sample(rows), 30);
 
         Assert.Equal((double)rows.Sum(r => r.Age * r.Count) / rows.Sum(r => r.Count), mean.Value!.Value, 1e-10);
     });
@@ -36,15 +36,18 @@ public sealed class KaplanMeierTests
     {
         var sample = new LifeSampleBuilder().AddFailed(100).AddSurvived(200).Build();
 
-        var beyond = Asked.Catalog.Nonparametric.RestrictedMean(sample, 201).Value;
+        var beyond = Mean(sample, 201);
 
         Assert.Equal(WarningCodes.NoValue, Assert.Single(beyond.Notes).Code);
         Assert.Null(beyond.Value);
-        Assert.Equal(150, Asked.Catalog.Nonparametric.RestrictedMean(sample, 200).Value.Value);
-        Assert.Equal(50, Asked.Catalog.Nonparametric.RestrictedMean(sample, 50).Value.Value);
+        Assert.Equal(150, Mean(sample, 200).Value);
+        Assert.Equal(50, Mean(sample, 50).Value);
         Assert.Equal("limit_hours", Assert.Throws<UnsupportedRequestException>(
-            () => Asked.Catalog.Nonparametric.RestrictedMean(sample, 0)).Option);
+            () => Mean(sample, 0)).Option);
     }
+
+    private static BoundedEstimate Mean(LifeSample sample, double limit) =>
+        Asked.Catalog.Nonparametric.RestrictedMean(Asked.Catalog.Nonparametric.Estimate(sample).Value, limit);
 
     /// <summary>Risk sets counted one by one, against those swept in order of age.</summary>
     [Fact]

@@ -203,7 +203,7 @@ public sealed class TurnbullTests
         var sample = builder.AddBetween(200, 300, 100, 20).AddSurvived(500, 100, 40).Build();
 
         Assert.Contains(Estimate(sample).Warnings, w => w.Code == WarningCodes.SmallEarlyRiskSet);
-        Assert.Equal(WarningCodes.NoValue, Assert.Single(Asked.Catalog.Nonparametric.RestrictedMean(sample, 500).Value.Notes).Code);
+        Assert.Equal(WarningCodes.NoValue, Assert.Single(Mean(sample, 500).Notes).Code);
     }
 
     [Fact]
@@ -211,7 +211,7 @@ public sealed class TurnbullTests
     {
         var sample = new LifeSampleBuilder().AddBetween(100, 200, count: 2).AddSurvived(400, count: 2).Build();
 
-        var mean = Asked.Catalog.Nonparametric.RestrictedMean(sample, 300).Value;
+        var mean = Mean(sample, 300);
 
         // Half fall somewhere in (100, 200], half reach the limit: from (100 + 300)/2 to (200 + 300)/2.
         Assert.Null(mean.Value);
@@ -259,6 +259,8 @@ public sealed class TurnbullTests
             && (beyond ? age < sample.UpperHours[row] : age <= sample.UpperHours[row]),
     };
 
+    private static BoundedEstimate Mean(LifeSample sample, double limit) => Asked.Catalog.Nonparametric.RestrictedMean(Estimate(sample), limit);
+
     private static SurvivalEstimate Estimate(LifeSample sample) => Asked.Catalog.Nonparametric.Estimate(sample).Value;
 
     private static void AssertFinite(LifeSample sample)
@@ -269,7 +271,7 @@ public sealed class TurnbullTests
             return;
         }
 
-        var mean = Asked.Catalog.Nonparametric.RestrictedMean(sample, sample.OldestHours).Value;
+        var mean = Asked.Catalog.Nonparametric.RestrictedMean(estimate, sample.OldestHours);
         foreach (var number in estimate.Points.SelectMany(p => new[] { p.Reliability, p.CumulativeHazard }).Append(estimate.MedianLife).Append(mean))
         {
             Assert.All(

@@ -81,16 +81,6 @@ public sealed class ProbabilityPlotTests
     }
 
     [Fact]
-    public void Points_put_on_the_line_are_not_called_an_estimate()
-    {
-        using TemporaryFile file = new("late.svg");
-        ProbabilityPlot.Save(HandbookSheet.Sheet(HandbookSheet.Cohort("New") with { ObservedOnLine = true }), file.Path);
-        List<string> texts = [.. Svg.Texts(file.Path).Select(t => t.Text)];
-        Assert.Contains("New: failed (put on the line)", texts);
-        Assert.DoesNotContain("New: failed (Kaplan-Meier)", texts);
-    }
-
-    [Fact]
     public void A_line_that_begins_far_below_anything_observed_is_cut_off()
     {
         ProbabilityCohort cohort = HandbookSheet.Cohort();
