@@ -71,4 +71,18 @@ internal sealed class Database(NpgsqlDataSource source, string schema)
         await using var reader = await Failure.Translated(() => command.ExecuteReaderAsync(cancellation));
         while (await Failure.Translated(() => reader.ReadAsync(cancellation))) yield return map(reader);
     }
+
+    /// <summary>Hands rows over one after the other, holding none.</summary>
+    /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
+    public Task ForEachAsync(
+        string sql, IReadOnlyList<NpgsqlParameter> parameters, Action<NpgsqlDataReader> take, CancellationToken cancellation) =>
+        Failure.Translated(async () =>
+        {
+            await using var command = Source.CreateCommand(sql);
+            foreach (var parameter in parameters) command.Parameters.Add(parameter.Clone());
+            await using var reader = await command.ExecuteReaderAsync(cancellation);
+            var rows = 0L;
+            for (; await reader.ReadAsync(cancellation); rows++) take(reader);
+            return rows;
+        });
 }

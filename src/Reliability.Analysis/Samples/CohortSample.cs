@@ -13,8 +13,21 @@ public sealed record CohortSample(LifeSample Sample, SampleSummary Summary)
     /// </summary>
     public LifeSample? IfAmbiguousFailed { get; init; }
 
+    /// <summary>What it takes in memory, about: the columns of its rows, twice where some are ambiguous.</summary>
+    public long SizeInBytes => (IfAmbiguousFailed is null ? 1 : 2) * (BytesOfAll + (long)Sample.RowCount * BytesOfARow);
+
+    private const int BytesOfAll = 4096, BytesOfARow = 53;
+
     /// <summary>Rated hours in force at the start of every life; null when some life has none or they differ.</summary>
     public double? RatedHours { get; init; }
+
+    /// <summary>The summary as it reads at another instant, UTC; null where no life is counted from a record.</summary>
+    internal Func<DateTimeOffset, SampleSummary>? SummaryAt { get; init; }
+
+    /// <summary>The same sample with the summary that it has at another instant: days since the last reading go on.</summary>
+    /// <param name="now">The instant, UTC.</param>
+    /// <returns>The sample.</returns>
+    public CohortSample At(DateTimeOffset now) => SummaryAt is null ? this : this with { Summary = SummaryAt(now) };
 
     /// <summary>A sample that the caller gave with the request: nothing is known of a record behind it.</summary>
     /// <param name="sample">The lives.</param>

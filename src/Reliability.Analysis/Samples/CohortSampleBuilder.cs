@@ -11,9 +11,11 @@ namespace Reliability.Analysis;
 public sealed class CohortSampleBuilder
 {
     private readonly CohortSelection _selection;
-    private readonly DateTimeOffset _asOf;
+    private readonly DateTimeOffset _now;
     private readonly LifeSampleBuilder _rows = new();
-    private readonly LifeSampleBuilder _otherWay = new();
+
+    // The same lives with ambiguous removals taken as failures; made when the first comes.
+    private LifeSampleBuilder? _otherWay;
     private readonly RecordTally _tally = new();
     private double? _ratedHours;
 
@@ -27,7 +29,7 @@ public sealed class CohortSampleBuilder
     {
         ArgumentNullException.ThrowIfNull(selection);
         _selection = selection;
-        _asOf = new[] { now, selection.Derivation.DataCutoffTime ?? now, selection.AsOfRecordTime ?? now }.Min();
+        _now = now;
     }
 
     /// <summary>Takes a life, derived as the selection says.</summary>
@@ -35,8 +37,14 @@ public sealed class CohortSampleBuilder
     public void Add(Life life)
     {
         ArgumentNullException.ThrowIfNull(life);
-        if (!_selection.Matches(life))
-            return;
+        if (_selection.Matches(life))
+            Add(LifeInSample.Of(life));
+    }
+
+    /// <summary>Takes what a sample needs of a life that the selection selects, derived as it says.</summary>
+    /// <param name="life">The life.</param>
+    public void Add(in LifeInSample life)
+    {
         if (life.Exclusion is { } exclusion)
             _tally.Exclude(Words.Code(exclusion));
         else if (life.Outcome is not { } outcome || !HasPlace(outcome, life.EntryHours))
@@ -46,9 +54,12 @@ public sealed class CohortSampleBuilder
         else
         {
             _ratedHours = _rows.RowCount == 0 || _ratedHours == life.RatedHours ? life.RatedHours : null;
-            var ambiguous = _tally.Take(life, _asOf);
+            var ambiguous = _tally.Take(life);
+            if (ambiguous)
+                _otherWay ??= new LifeSampleBuilder().AddRange(_rows.Build());
             Add(_rows, outcome, life);
-            Add(_otherWay, ambiguous ? LifeOutcome.Failed(outcome.LowerHours) : outcome, life);
+            if (_otherWay is not null)
+                Add(_otherWay, ambiguous ? LifeOutcome.Failed(outcome.LowerHours) : outcome, life);
         }
     }
 
@@ -56,10 +67,12 @@ public sealed class CohortSampleBuilder
     public CohortSample Build()
     {
         var sample = _rows.Build();
-        return new(sample, _tally.Summarise(sample, _selection))
+        var summaryAt = _tally.Summarise(sample, _selection);
+        return new(sample, summaryAt(_now))
         {
             RatedHours = _ratedHours,
-            IfAmbiguousFailed = _tally.AmbiguousCount > 0 ? _otherWay.Build() : null,
+            IfAmbiguousFailed = _otherWay?.Build(),
+            SummaryAt = summaryAt,
         };
     }
 
@@ -70,7 +83,7 @@ public sealed class CohortSampleBuilder
         _ => outcome.LowerHours > entryHours,
     };
 
-    private void Add(LifeSampleBuilder rows, LifeOutcome outcome, Life life)
+    private void Add(LifeSampleBuilder rows, LifeOutcome outcome, in LifeInSample life)
     {
         // With one mode selected the others count as survived: what is left does not say how modes compete.
         var mode = _selection.Derivation.FailureMode is null ? life.FailureMode : null;

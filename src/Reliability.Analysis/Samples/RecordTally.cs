@@ -18,7 +18,7 @@ internal sealed class RecordTally
     private readonly SortedDictionary<string, long> _flagged = new(StringComparer.Ordinal);
     private readonly HashSet<string> _modules = new(StringComparer.Ordinal);
     private readonly SortedSet<string> _models = new(StringComparer.Ordinal);
-    private readonly List<double> _daysSinceLastReading = [];
+    private readonly List<DateTimeOffset> _lastReadings = [];
     private long _flaggedLives;
     private long _modeUnknown;
     private long _conflicting;
@@ -29,12 +29,12 @@ internal sealed class RecordTally
     public void Exclude(string reason) => _excluded[reason] = _excluded.GetValueOrDefault(reason) + 1;
 
     /// <summary>Counts the life among those that could be in the sample, and says whether it is flagged.</summary>
-    public bool Flag(Life life)
+    public bool Flag(in LifeInSample life)
     {
         _countable++;
         if (life.Ambiguities.Contains(LifeAmbiguity.ConflictingReports))
             _conflicting++;
-        if (!life.IsFlagged)
+        if (life.Flags.Count == 0)
             return false;
         _flaggedLives++;
         foreach (var reason in life.Flags.Distinct().Select(Words.Code))
@@ -43,12 +43,12 @@ internal sealed class RecordTally
     }
 
     /// <summary>Counts a life of the sample, and says whether its removal reason leaves open if it had failed.</summary>
-    public bool Take(Life life, DateTimeOffset asOf)
+    public bool Take(in LifeInSample life)
     {
         _modules.Add(life.ModuleId);
         _models.Add(life.ModelId);
         if (life.InService)
-            _daysSinceLastReading.Add(Math.Max(0, (asOf - life.EndTime).TotalDays));
+            _lastReadings.Add(life.EndTime);
         if (life.Ambiguities.Contains(LifeAmbiguity.FailureModeUnknown))
             _modeUnknown++;
         var ambiguous = life.Outcome?.Kind == OutcomeKind.Survived
@@ -59,14 +59,17 @@ internal sealed class RecordTally
         return ambiguous;
     }
 
-    public SampleSummary Summarise(LifeSample sample, CohortSelection selection)
+    /// <summary>
+    /// The summary as it reads at an instant, UTC. Only the days since the last readings hang on the instant; what is kept of them for
+    /// that are three times, however many lives there are.
+    /// </summary>
+    public Func<DateTimeOffset, SampleSummary> Summarise(LifeSample sample, CohortSelection selection)
     {
-        _daysSinceLastReading.Sort();
-        return SampleSummary.Of(sample) with
+        var readings = LastReadings.Of(_lastReadings);
+        EngineWarning[] before = [.. WarningsBefore(selection)], after = [.. WarningsAfter(sample)];
+        var summary = SampleSummary.Of(sample) with
         {
             ModuleCount = _modules.Count,
-            MedianDaysSinceLastReading = _daysSinceLastReading.Count == 0 ? null : Middle.OfSorted(_daysSinceLastReading),
-            GreatestDaysSinceLastReading = _daysSinceLastReading.Count == 0 ? null : _daysSinceLastReading[^1],
             ExcludedLives = [.. _excluded.Select(e => new ReasonCount(e.Key, e.Value))],
             FlaggedLives = [.. _flagged.Select(e => new ReasonCount(e.Key, e.Value))],
             AmbiguousCount = AmbiguousCount,
@@ -74,11 +77,33 @@ internal sealed class RecordTally
             UnknownRenewalRenews = selection.Derivation.UnknownRenewalRenews,
             DataCutoffTime = selection.Derivation.DataCutoffTime,
             AsOfRecordTime = selection.AsOfRecordTime,
-            Warnings = [.. Warnings(sample, selection)],
+        };
+        return now =>
+        {
+            var asOf = new[] { now, selection.Derivation.DataCutoffTime ?? now, selection.AsOfRecordTime ?? now }.Min();
+            if (readings is null)
+                return summary with { Warnings = [.. before, .. after] };
+            var (median, greatest) = readings.DaysAt(asOf);
+            return summary with
+            {
+                MedianDaysSinceLastReading = median,
+                GreatestDaysSinceLastReading = greatest,
+                Warnings = [.. before, .. Stale(median, greatest), .. after],
+            };
         };
     }
 
-    private IEnumerable<EngineWarning> Warnings(LifeSample sample, CohortSelection selection)
+    private static IEnumerable<EngineWarning> Stale(double median, double greatest)
+    {
+        if (median > StaleMedianDays || greatest > StaleGreatestDays)
+        {
+            yield return new(RecordWarningCodes.StaleReadings, string.Create(CultureInfo.InvariantCulture,
+                $"Modules in service were last read {median:0} days ago in the middle case and "
+                + $"{greatest:0} days ago at most. They count as survivors to that reading only; read the meters for sharper answers."));
+        }
+    }
+
+    private IEnumerable<EngineWarning> WarningsBefore(CohortSelection selection)
     {
         if (_excluded.Count > 0)
         {
@@ -100,15 +125,10 @@ internal sealed class RecordTally
                 $"{Words.Count(_flaggedLives, "life", "lives")} of {_countable} rest on a reading that was left out or on reports "
                 + $"that conflict; they are {(selection.IncludeFlagged ? "taken in" : "left out")}. Check the meters and the record.");
         }
+    }
 
-        if (_daysSinceLastReading.Count > 0
-            && (Middle.OfSorted(_daysSinceLastReading) > StaleMedianDays || _daysSinceLastReading[^1] > StaleGreatestDays))
-        {
-            yield return new(RecordWarningCodes.StaleReadings, string.Create(CultureInfo.InvariantCulture,
-                $"Modules in service were last read {Middle.OfSorted(_daysSinceLastReading):0} days ago in the middle case and "
-                + $"{_daysSinceLastReading[^1]:0} days ago at most. They count as survivors to that reading only; read the meters for sharper answers."));
-        }
-
+    private IEnumerable<EngineWarning> WarningsAfter(LifeSample sample)
+    {
         if (AmbiguousCount > 0)
         {
             yield return new(RecordWarningCodes.AmbiguousReasons,

@@ -41,13 +41,13 @@ internal sealed class LifeAnalysisEndpoint(
         var asked = LifeSource.Ask(request.Cohort, request.Sample, string.Empty, violations);
         violations.ThrowIfAny();
         var lives = await lifeSource.FindAsync(asked, request.MinimumRevision, context.CancellationToken);
-        var fit = await lanes.RunAsync(
+        var fit = await lives.AnswerAsync(FitMapping.WithoutLives(request), async () => FitMapping.ToWire(Estimated(await lanes.RunAsync(
             "fit", lives.Sample.Sample.RowCount,
             cancellation => fitLives.Answer(lives.Sample, FitMapping.Question(request), cancellation),
-            context.CancellationToken);
+            context.CancellationToken))));
         return new V1.FitLivesResponse
         {
-            Fit = FitMapping.ToWire(Estimated(fit)),
+            Fit = fit,
             SampleSummary = SampleSummaryMapping.ToWire(lives.Sample.Summary),
             Revision = lives.Revision,
         };

@@ -31,6 +31,7 @@ internal static class StoreSetup
         builder.Services.AddSingleton(new EventMapping(times, ReliabilityStore.DefaultOrganisation));
         builder.Services.AddTransient<RevisionGate>();
         builder.Services.AddTransient<RecordTimeGate>();
+        builder.Services.AddSingleton(new LivesMemory());
         builder.Services.AddTransient<LifeSource>();
     }
 

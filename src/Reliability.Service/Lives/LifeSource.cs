@@ -7,7 +7,7 @@ using Reliability.Store;
 namespace Reliability.Service.Lives;
 
 /// <summary>Gathers the lives of a question: from the record, or from the question itself.</summary>
-internal sealed class LifeSource(OrganisationStore store, RevisionGate gate, RecordTimeGate recordTime, TimeProvider time)
+internal sealed class LifeSource(OrganisationStore store, RevisionGate gate, RecordTimeGate recordTime, LivesMemory memory, TimeProvider time)
 {
     /// <summary>Reads which lives are asked for, and tells what is wrong with them.</summary>
     /// <param name="cohort">The cohort of the request, or null.</param>
@@ -37,9 +37,40 @@ internal sealed class LifeSource(OrganisationStore store, RevisionGate gate, Rec
         var selection = cohort.Under(await store.Aliases.ReadAsync(cohort.AsOfRecordTime, cancellation));
         // Asked before the lives are read: they are at least as new as it says.
         var revision = await gate.CurrentAsync(selection.AsOfRecordTime, cancellation);
+        var view = CohortMapping.View(selection);
+        if (view.IsStored)
+            return await StoredAsync(selection, revision, cancellation);
         var sample = new CohortSampleBuilder(selection, time.GetUtcNow());
-        await foreach (var stored in store.Lives.ReadAsync(selection, CohortMapping.View(selection), cancellation))
+        await foreach (var stored in store.Lives.ReadAsync(selection, view, cancellation))
             sample.Add(stored.Life);
         return new LivesFound(sample.Build(), revision);
+    }
+
+    /// <summary>
+    /// Lives as they are stored, or the sample that was made of them when they were the same. Their mark is read after the revision:
+    /// what the revision has taken in, the mark tells of. Only this view is kept: others are derived from records, which may be ahead of
+    /// the mark.
+    /// </summary>
+    private async Task<LivesFound> StoredAsync(CohortSelection selection, string revision, CancellationToken cancellation)
+    {
+        var now = time.GetUtcNow();
+        if (await store.Lives.VersionAsync(cancellation) is not { } version)
+            return new LivesFound(await ReadAsync(), revision);
+        var key = new LivesKey(store.Organisation, CohortMapping.ToWire(selection), null);
+        var sample = memory.Find<CohortSample>(key, version)?.At(now);
+        if (sample is null)
+        {
+            sample = await ReadAsync();
+            memory.Keep(key, version, sample, sample.SizeInBytes);
+        }
+
+        return new LivesFound(sample, revision) { Kept = (memory, key, version) };
+
+        async Task<CohortSample> ReadAsync()
+        {
+            var builder = new CohortSampleBuilder(selection, now);
+            await store.Lives.ReadForSampleAsync(selection, life => builder.Add(life), cancellation);
+            return builder.Build();
+        }
     }
 }

@@ -8,6 +8,15 @@ internal static class FitMapping
 {
     public const ulong DefaultSeed = 1;
 
+    /// <summary>What is asked of lives, whichever they are and however new they must be.</summary>
+    public static V1.FitLivesRequest WithoutLives(V1.FitLivesRequest request)
+    {
+        var question = request.Clone();
+        question.ClearLives();
+        question.MinimumRevision = string.Empty;
+        return question;
+    }
+
     public static FitQuestion Question(V1.FitLivesRequest request) => new()
     {
         LifeModel = request.LifeModel,

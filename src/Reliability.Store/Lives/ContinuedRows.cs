@@ -109,8 +109,9 @@ internal sealed class ContinuedRows(Database database, bool waitForDisk)
         await using var command = new NpgsqlCommand(
             $"""
             with continued as (
-              select * from unnest($2, $3, $4, $5, $6, $7, $8, $9, $10, $11) as continued
-                (module, was_position, was_catalogue_version, was_alias_version, position, summary, continuation, number, lower_hours, life)
+              select * from unnest($2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12) as continued
+                (module, was_position, was_catalogue_version, was_alias_version, position, summary, continuation, number, lower_hours, life,
+                 end_time)
             ), state as (
               update {database.Schema}.module_state as there
               set position = continued.position, summary = continued.summary::json, continuation = continued.continuation::json
@@ -122,7 +123,8 @@ internal sealed class ContinuedRows(Database database, bool waitForDisk)
               update {database.Schema}.lives as there
               set position = continued.position,
                 lower_hours = case there.number when continued.number then continued.lower_hours else there.lower_hours end,
-                life = case there.number when continued.number then continued.life::json else there.life end
+                life = case there.number when continued.number then continued.life::json else there.life end,
+                end_time = case there.number when continued.number then continued.end_time else there.end_time end
               from continued join state using (module)
               where there.organisation = $1 and there.module = continued.module
             )
@@ -140,9 +142,15 @@ internal sealed class ContinuedRows(Database database, bool waitForDisk)
         DerivedRows.Add(command.Parameters, rows.Select(row => row.Life.Number));
         DerivedRows.Add(command.Parameters, rows.Select(row => row.Life.Outcome?.LowerHours));
         DerivedRows.Add(command.Parameters, rows.Select(row => JsonSerializer.Serialize(row.Life, StoreJsonContext.Default.Life)));
+        DerivedRows.Add(command.Parameters, rows.Select(row => row.Life.EndTime.ToUniversalTime()));
         var written = new List<string>(rows.Count);
-        await using var reader = await command.ExecuteReaderAsync(cancellation);
-        while (await reader.ReadAsync(cancellation)) written.Add(reader.GetString(0));
+        await using (var reader = await command.ExecuteReaderAsync(cancellation))
+        {
+            while (await reader.ReadAsync(cancellation)) written.Add(reader.GetString(0));
+        }
+        if (written.Count == 0) return written;
+        await using var batch = new NpgsqlBatch(connection) { BatchCommands = { LivesVersion.Change(database, organisation) } };
+        await batch.ExecuteNonQueryAsync(cancellation);
         return written;
     }
 

@@ -37,6 +37,8 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
             batch.BatchCommands.Add(ReplaceIdentifiers(organisation, modules, kept));
             batch.BatchCommands.Add(ReplaceHosts(organisation, modules, kept));
             batch.BatchCommands.Add(Archive(organisation, kept));
+            // Last, and so held by others for no longer than this commit.
+            batch.BatchCommands.Add(LivesVersion.Change(database, organisation));
             await batch.ExecuteNonQueryAsync(cancellation);
         }
         await transaction.CommitAsync(cancellation);
@@ -74,6 +76,8 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
                 """;
             batch.BatchCommands.Add(command);
         }
+        // Without a transaction of its own a batch is one.
+        batch.BatchCommands.Add(LivesVersion.Change(database, organisation));
         await batch.ExecuteNonQueryAsync(cancellation);
     }
 
@@ -169,10 +173,10 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
         var command = new NpgsqlBatchCommand(
             $"""
             with derived as (
-              select * from unnest($3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21) as derived
+              select * from unnest($3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21, $22, $23, $24, $25) as derived
                 (module, number, model, refurbishment_count, refurbisher, site, host_model, lot,
                  start_time, outcome, entry_hours, lower_hours, upper_hours, failure_mode, exclusion, flagged,
-                 position, catalogue_version, life)
+                 position, catalogue_version, life, end_time, in_service, rated_hours, ambiguities)
             ), gone as (
               delete from {database.Schema}.lives as there where organisation = $1 and module = any($2)
                 and not exists (select from derived where derived.module = there.module and derived.number = there.number)
@@ -180,10 +184,10 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
             insert into {database.Schema}.lives
               (organisation, module, number, model, refurbishment_count, refurbisher, site, host_model, lot,
                start_time, outcome, entry_hours, lower_hours, upper_hours, failure_mode, exclusion, flagged,
-               position, catalogue_version, life)
+               position, catalogue_version, life, end_time, in_service, rated_hours, ambiguities)
             select $1, module, number, model, refurbishment_count, refurbisher, site, host_model, lot,
                start_time, outcome, entry_hours, lower_hours, upper_hours, failure_mode, exclusion, flagged,
-               position, catalogue_version, life::json
+               position, catalogue_version, life::json, end_time, in_service, rated_hours, ambiguities
             from derived
             on conflict (organisation, module, number) do update set
               model = excluded.model, refurbishment_count = excluded.refurbishment_count, refurbisher = excluded.refurbisher,
@@ -191,7 +195,8 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
               outcome = excluded.outcome, entry_hours = excluded.entry_hours, lower_hours = excluded.lower_hours,
               upper_hours = excluded.upper_hours, failure_mode = excluded.failure_mode, exclusion = excluded.exclusion,
               flagged = excluded.flagged, position = excluded.position, catalogue_version = excluded.catalogue_version,
-              life = excluded.life
+              life = excluded.life, end_time = excluded.end_time, in_service = excluded.in_service,
+              rated_hours = excluded.rated_hours, ambiguities = excluded.ambiguities
             """);
         Add(command.Parameters, organisation);
         Add(command.Parameters, modules);
@@ -214,6 +219,10 @@ internal sealed class DerivedRows(Database database, bool waitForDisk)
         Add(command.Parameters, rows.Select(row => row.Record.Position));
         Add(command.Parameters, rows.Select(row => row.Record.CatalogueVersion));
         Add(command.Parameters, lives.Select(life => JsonSerializer.Serialize(life, StoreJsonContext.Default.Life)));
+        Add(command.Parameters, lives.Select(life => life.EndTime.ToUniversalTime()));
+        Add(command.Parameters, lives.Select(life => life.InService));
+        Add(command.Parameters, lives.Select(life => life.RatedHours));
+        Add(command.Parameters, lives.Select(SampleRow.Ambiguities));
         return command;
     }
 

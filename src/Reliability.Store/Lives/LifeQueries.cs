@@ -41,6 +41,28 @@ public sealed class LifeQueries
     public IAsyncEnumerable<StoredLife> ReadAsync(LifeFilter filter, RecordView? view, CancellationToken cancellation) =>
         ReadAsync(filter, view, "true", cancellation);
 
+    /// <summary>What samples take of the lives that a filter selects in the present view, in order of module and number.</summary>
+    /// <param name="filter">Which lives.</param>
+    /// <param name="take">Takes them one after the other, excluded and flagged ones among them.</param>
+    /// <param name="cancellation">Ends the query.</param>
+    /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
+    public async Task ReadForSampleAsync(LifeFilter filter, Action<LifeInSample> take, CancellationToken cancellation)
+    {
+        var conditions = Conditions(await PrimaryAsync(filter, null, cancellation));
+        await _database.ForEachAsync(
+            $"select {SampleRow.Columns} from {_database.Schema}.lives where {conditions.Sql} order by module, number",
+            conditions.Parameters, reader => take(SampleRow.Read(reader)), cancellation);
+    }
+
+    /// <summary>
+    /// A mark that each change of the organisation's lives replaces and that never comes back. Read before the lives, it says of them
+    /// that they are the same while it is the same.
+    /// </summary>
+    /// <param name="cancellation">Ends the query.</param>
+    /// <returns>The mark; null before the first change.</returns>
+    /// <exception cref="StoreUnavailableException">The database does not answer.</exception>
+    public Task<Guid?> VersionAsync(CancellationToken cancellation) => LivesVersion.ReadAsync(_database, _organisation, cancellation);
+
     /// <summary>
     /// Of the lives that a filter selects those that do not enter samples, or only when flagged ones are asked for. In
     /// another view than the present one the others may be among them.

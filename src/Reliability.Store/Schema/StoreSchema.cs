@@ -30,6 +30,7 @@ internal static class StoreSchema
         yield return ModuleIdentifier(schema);
         yield return ModuleHost(schema);
         yield return Lives(schema);
+        yield return LivesVersion(schema);
         yield return Upload(schema);
         yield return RejectedRow(schema);
     }
@@ -182,7 +183,21 @@ internal static class StoreSchema
         table.AddColumn("position", "bigint").NotNull();
         table.AddColumn("catalogue_version", "bigint").NotNull();
         table.AddColumn("life", "json").NotNull();
+        // What samples take of a life beside the above. Without a value in rows of before these columns, until they are derived again.
+        table.AddColumn("end_time", "timestamp with time zone");
+        table.AddColumn("in_service", "boolean");
+        table.AddColumn("rated_hours", "double precision");
+        table.AddColumn("ambiguities", "text");
         table.Indexes.Add(new IndexDefinition("lives_model") { Columns = ["organisation", "model", "start_time"] });
+        return table;
+    }
+
+    /// <summary>One row an organisation, another value with every change of its lives: what was made of them holds while it stands.</summary>
+    private static Table LivesVersion(string schema)
+    {
+        var table = new Table($"{schema}.lives_version");
+        table.AddColumn("organisation", "text").AsPrimaryKey();
+        table.AddColumn("version", "uuid").NotNull();
         return table;
     }
 

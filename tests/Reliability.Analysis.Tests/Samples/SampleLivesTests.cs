@@ -170,6 +170,34 @@ public sealed class SampleLivesTests
         Assert.Equal(Now.AddDays(-60), then.DataCutoffTime);
     }
 
+    [Theory]
+    [InlineData(1)]
+    [InlineData(4)]
+    [InlineData(5)]
+    public void A_sample_read_once_has_at_any_instant_the_summary_that_it_would_have_if_it_were_read_then(int lives)
+    {
+        Life[] cohort =
+        [
+            .. Enumerable.Range(1, lives).Select(n => Life(LifeOutcome.Survived(500)) with { EndTime = Now.AddDays(-13 * n) }),
+            Life(LifeOutcome.Failed(900)), Life(LifeOutcome.Survived(0)),
+        ];
+        var once = SampleLives.Build(cohort, CohortSelection.All, Now);
+
+        foreach (var days in (double[])[-40, 0, 0.25, 30, 60, 400])
+        {
+            var expected = SampleLives.Build(cohort, CohortSelection.All, Now.AddDays(days)).Summary;
+            var summary = once.At(Now.AddDays(days)).Summary;
+            Assert.Equal(expected.MedianDaysSinceLastReading, summary.MedianDaysSinceLastReading);
+            Assert.Equal(expected.GreatestDaysSinceLastReading, summary.GreatestDaysSinceLastReading);
+            Assert.Equal(expected.Warnings, summary.Warnings);
+        }
+
+        var cutoff = CohortSelection.All with { Derivation = DerivationOptions.Default with { DataCutoffTime = Now } };
+        Assert.Equal(
+            SampleLives.Build(cohort, cutoff, Now).Summary.MedianDaysSinceLastReading,
+            SampleLives.Build(cohort, cutoff, Now).At(Now.AddDays(50)).Summary.MedianDaysSinceLastReading);
+    }
+
     [Fact]
     public void An_ambiguous_removal_is_warned_of_and_its_other_reading_is_kept()
     {
