@@ -11,7 +11,7 @@ using Reliability.Benchmarks.Rebuild;
 var check = args.Contains("--check");
 ISubject[] subjects =
 [
-    new FitSubject(), new KernelSubject(), new BootstrapSubject(), new IngestSubject(args.Contains("--quick"), args.Contains("--lives")),
+    new FitSubject(), new KernelSubject(), new StoredFitSubject(), new BootstrapSubject(), new IngestSubject(args.Contains("--quick"), args.Contains("--lives")),
     new PredictionSubject(), new RebuildSubject(),
 ];
 var names = args.Where(argument => argument is not ("--check" or "--quick" or "--lives")).ToList();

@@ -44,7 +44,7 @@ internal sealed class KernelSubject : ISubject
         TurnbullRows.Report(report, there, cancellationToken);
         Allocations(report, cancellationToken);
         await new BootstrapSubject().RunAsync(report, cancellationToken);
-        await StoredFits.ReportAsync(report, cancellationToken);
+        await new StoredFitSubject().RunAsync(report, cancellationToken);
     }
 
     private static LifeSample TimesAndFlags(

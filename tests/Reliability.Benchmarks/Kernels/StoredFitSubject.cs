@@ -10,13 +10,17 @@ namespace Reliability.Benchmarks.Kernels;
 /// FitLives asked of 100,000 lives on record: a call from a client to a service that is a process of its own on a PostgreSQL of its own,
 /// with every default, bounds and percentiles included; right after one more life came, and again when none had.
 /// </summary>
-internal static class StoredFits
+internal sealed class StoredFitSubject : ISubject
 {
     private const int Lives = 100_000, BatchLength = 1_000, Callers = 4, Changes = 9, Repeats = 41;
 
     private static readonly DateTime First = new(2024, 1, 1, 6, 0, 0, DateTimeKind.Utc);
 
-    public static async Task ReportAsync(Action<Figure> report, CancellationToken cancellationToken)
+    public string Name => "stored-fits";
+
+    public string Description => "FitLives of lives on record, changed and unchanged";
+
+    public async Task RunAsync(Action<Figure> report, CancellationToken cancellationToken)
     {
         await using var service = await RunningService.StartAsync(cancellationToken);
         var random = new Random(20261134);
