@@ -46,7 +46,7 @@ public sealed class CompareCohorts(ILifeModelCatalog catalog)
             notes.Take(effect.Name, effect.Ratio);
 
         var verdict = VerdictWording.Of(cohorts, compared, logRank, question.ConfidenceLevel);
-        if (VerdictIfAmbiguousFailed(groups, model, options, cohorts, logRank, question.ConfidenceLevel, cancellationToken) is { } other
+        if (VerdictIfAmbiguousFailed(groups, model, options, cohorts, question.ConfidenceLevel, cancellationToken) is { } other
             && other.Code != verdict.Code)
         {
             notes.Warn(RecordWarningCodes.OutcomePolicyMatters,
@@ -117,13 +117,15 @@ public sealed class CompareCohorts(ILifeModelCatalog catalog)
             ? new(NotEstimableReasons.CohortNotEstimable, "A cohort has no fit, so the test cannot be made.")
             : new(AnalysisWarningCodes.NoComparisonByModel, "The life model does not make this test.");
 
-    private static Verdict? VerdictIfAmbiguousFailed(
+    private Verdict? VerdictIfAmbiguousFailed(
         IReadOnlyList<ComparisonGroup> groups, ILifeModel model, FitOptions options, IReadOnlyList<CohortAnswer> cohorts,
-        CohortTest logRank, double confidenceLevel, CancellationToken cancellationToken)
+        double confidenceLevel, CancellationToken cancellationToken)
     {
         if (groups.All(g => g.Lives.IfAmbiguousFailed is null))
             return null;
         IReadOnlyList<LifeSample> samples = [.. groups.Select(g => g.Lives.IfAmbiguousFailed ?? g.Lives.Sample)];
-        return VerdictWording.Of(cohorts, Compare(model, samples, options, null, cancellationToken), logRank, confidenceLevel);
+        return VerdictWording.Of(
+            cohorts, Compare(model, samples, options, null, cancellationToken), catalog.Nonparametric.LogRank(samples, cancellationToken),
+            confidenceLevel);
     }
 }

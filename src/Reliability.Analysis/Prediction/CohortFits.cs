@@ -19,6 +19,7 @@ internal sealed class CohortFits
     private const int FewestForScale = 1;
 
     private readonly ILifeModel _model;
+    private readonly INonparametricEstimator _nonparametric;
     private readonly PredictionQuestion _question;
     private readonly Dictionary<string, List<Life>> _livesByModel;
     private readonly Dictionary<(string ModelId, bool Refurbished, string? Refurbisher), PredictionBasis> _known = [];
@@ -27,6 +28,7 @@ internal sealed class CohortFits
     public CohortFits(ILifeModelCatalog catalog, IEnumerable<Life> lives, PredictionQuestion question)
     {
         _question = question;
+        _nonparametric = catalog.Nonparametric;
         _model = LifeModelChoice.Find(catalog, question.LifeModel);
         _ = LifeModelChoice.Options(_model, question.OfFit);
         _livesByModel = lives.GroupBy(l => l.ModelId, StringComparer.Ordinal)
@@ -66,6 +68,7 @@ internal sealed class CohortFits
                 return new(cohort.Selection, cohort.Lives, cohort.Step, $"{cohort.Text}{Because(cohorts, cohort)}.", fit)
                 {
                     Predictive = Predict(cohort.Lives.Sample, [], cancellationToken),
+                    ConditionsTest = cohort == both ? TestOfConditions(both.Selection, cancellationToken) : null,
                 };
             }
         }
@@ -101,6 +104,13 @@ internal sealed class CohortFits
         cohorts.Add(Sample(both, WideningStep.BothConditions, "New and refurbished modules of this model together, taken to last equally long"));
         return cohorts;
     }
+
+    private CohortTest TestOfConditions(CohortSelection both, CancellationToken cancellationToken) => _nonparametric.LogRank(
+        [
+            .. new[] { ConditionClass.New, ConditionClass.Refurbished }.Select(condition => SampleLives.Build(
+                _livesByModel.GetValueOrDefault(both.Models[0]) ?? [], both with { ConditionClass = condition }, _question.AsOfTime).Sample),
+        ],
+        cancellationToken);
 
     /// <summary>
     /// The shape is whatever the model lets be held and is a pure number: an exponential has none and nothing to borrow.

@@ -16,6 +16,9 @@ internal sealed class Forecast
 
     private const double Half = 0.5;
 
+    /// <summary>Below this p-value two kinds of lives are said to differ (the usual one in twenty).</summary>
+    private const double SmallPValue = 0.05;
+
     private static readonly double[] Fractions = [0.1, Half, 0.9];
 
     private readonly PredictionQuestion _question;
@@ -218,6 +221,13 @@ internal sealed class Forecast
 
         if (_basis.Step != WideningStep.SameCondition)
             _notes.Warn(PredictionWarningCodes.Widened, _basis.Text);
+        if (_basis.ConditionsTest?.PValue is { } p && p < SmallPValue)
+        {
+            _notes.Warn(PredictionWarningCodes.ConditionsDiffer, string.Create(CultureInfo.InvariantCulture,
+                $"New and refurbished lives are taken to last equally long, but the log-rank test speaks against it (p-value {p:0.###}): for "
+                + $"the one kind chances come out too small, for the other too great."));
+        }
+
         WarnOfUsage();
         WarnOfAge();
         if (_ratedHours is null)

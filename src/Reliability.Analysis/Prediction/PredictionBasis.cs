@@ -14,4 +14,7 @@ public sealed record PredictionBasis(
     /// <summary>The predictive distribution, the uncertainty of the parameters taken in; null without a fit, or when the life model
     /// or the lives allow none, and then the fit is taken as known.</summary>
     public IPredictiveLife? Predictive { get; init; }
+
+    /// <summary>Where new and refurbished lives are taken together, the log-rank test of whether they last equally long; else null.</summary>
+    public CohortTest? ConditionsTest { get; init; }
 }

@@ -10,6 +10,9 @@ public static class PredictionWarningCodes
     /// <summary>The lives are wider than the module's own cohort.</summary>
     public const string Widened = "COHORT_WIDENED";
 
+    /// <summary>New and refurbished lives are taken together although they differ by the log-rank test.</summary>
+    public const string ConditionsDiffer = "CONDITIONS_DIFFER";
+
     /// <summary>Hours of use a day are not measured on this module.</summary>
     public const string UsageNotMeasured = "USAGE_NOT_MEASURED";
 

@@ -56,10 +56,10 @@ internal static class LocationScalePredictor
         var tilt = fixedTilt;
         if (tilt is null)
         {
-            // The rule needs a fit; where samples share a shape that is the peak of its posterior without a lean.
+            // The rule needs a fit; where samples share a shape that is the mean of its posterior without a lean.
             var shape = cohorts.Count == 1
                 ? start.LogU
-                : Peak(LogDensityGrid.Over(x => LogDensity(x, PriorTilt.None), start.LogU, start.Width, Spacing));
+                : LogDensityGrid.Over(x => LogDensity(x, PriorTilt.None), start.LogU, start.Width, Spacing)?.Mean;
             if (shape is not { } logShape)
                 return NoPeak();
             if (!TiltOf(cohorts[0].Likelihood, cohorts[0].Sample, Math.Exp(logShape), termination, cancellationToken).TryGet(out var found, out var noTilt))
@@ -128,9 +128,6 @@ internal static class LocationScalePredictor
 
         return (0, 1);
     }
-
-    private static double? Peak(LogDensityGrid? grid) =>
-        grid is null ? null : grid.At[Array.IndexOf(grid.Weights, grid.Weights.Max())];
 
     private static Estimable<IPredictiveLife> Predictive(
         LocationLayer layer, IReadOnlyList<(double U, double Weight)> nodes, double power) =>

@@ -19,6 +19,9 @@ internal sealed class LogDensityGrid
     /// <summary>Share of the density at each; they sum to 1.</summary>
     public double[] Weights { get; }
 
+    /// <summary>Mean of the position. Unlike the highest node it does not depend on where the nodes happen to lie.</summary>
+    public double Mean => At.Zip(Weights, (at, weight) => at * weight).Sum();
+
     /// <summary>Logarithm of the integral of the density.</summary>
     public double LogMass { get; }
 

@@ -23,7 +23,7 @@ internal sealed class QuadratureLayer(LogTimeLikelihood likelihood, Cancellation
             return 0;
         if (At(u) is not { } grid)
             return double.NegativeInfinity;
-        var v = Middle(grid);
+        var v = grid.Mean;
         var before = Before(u, v);
         var watched = Hazard(u, v);
         return Math.Log(watched / (watched + before));

@@ -1,14 +1,11 @@
 namespace Reliability.Engine.SpecialFunctions;
 
-/// <summary>The upper incomplete gamma function on the log scale, where the plain one underflows.</summary>
+/// <summary>The incomplete gamma functions on the log scale, where the plain ones underflow (Abramowitz and Stegun 6.5.29, 6.5.31).</summary>
 internal static class IncompleteGamma
 {
-    private const int MaximumTerms = 10_000;
+    private const int MostTerms = 20_000;
 
-    /// <summary>
-    /// log of the integral of s^(a-1) e^-s from x to infinity, a &gt; 0, x &gt;= 0. Series below x = a + 1, continued
-    /// fraction above (Abramowitz and Stegun 6.5.29 and 6.5.31).
-    /// </summary>
+    /// <summary>log of the integral of s^(a-1) e^-s from x to infinity, a &gt; 0, x &gt;= 0.</summary>
     public static double LogUpper(double a, double x) => LogUpperTimesExp(a, x) - x;
 
     /// <summary>The same times e^x, which stays within range for any x.</summary>
@@ -17,26 +14,37 @@ internal static class IncompleteGamma
         var logGamma = MathNet.Numerics.SpecialFunctions.GammaLn(a);
         if (x <= 0)
             return logGamma;
-        if (x < a + 1)
-        {
-            var term = 1 / a;
-            var sum = term;
-            for (var k = 1; k < MaximumTerms && term > sum * 1e-17; k++)
-            {
-                term *= x / (a + k);
-                sum += term;
-            }
+        if (!IsLower(a, x))
+            return a * Math.Log(x) + LogFraction(a, x);
+        var logLower = LogSeries(a, x) + a * Math.Log(x) - x - logGamma;
+        return logGamma + NearZero.Log1mExp(Math.Min(logLower, 0)) + x;
+    }
 
-            var logLower = Math.Log(sum) + a * Math.Log(x) - x - logGamma;
-            return logGamma + NearZero.Log1mExp(Math.Min(logLower, 0)) + x;
+    /// <summary>Whether the series serves; else the continued fraction.</summary>
+    public static bool IsLower(double a, double x) => x < a + 1;
+
+    /// <summary>log of the lower function over x^a e^-x, by its series.</summary>
+    public static double LogSeries(double a, double x)
+    {
+        var term = 1 / a;
+        var sum = term;
+        for (var k = 1; k < MostTerms && term > sum * 1e-17; k++)
+        {
+            term *= x / (a + k);
+            sum += term;
         }
 
-        // Modified Lentz evaluation of 1/(x+1-a- 1(1-a)/(x+3-a- ...)).
+        return Math.Log(sum);
+    }
+
+    /// <summary>log of the upper function over x^a e^-x: 1/(x+1-a- 1(1-a)/(x+3-a- ...)) by the modified method of Lentz.</summary>
+    public static double LogFraction(double a, double x)
+    {
         var b = x + 1 - a;
         var c = 1e300;
         var d = 1 / b;
         var fraction = d;
-        for (var k = 1; k < MaximumTerms; k++)
+        for (var k = 1; k < MostTerms; k++)
         {
             var coefficient = -k * (k - a);
             b += 2;
@@ -48,6 +56,6 @@ internal static class IncompleteGamma
                 break;
         }
 
-        return a * Math.Log(x) + Math.Log(fraction);
+        return Math.Log(fraction);
     }
 }

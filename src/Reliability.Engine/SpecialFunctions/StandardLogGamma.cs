@@ -10,7 +10,6 @@ internal static class StandardLogGamma
     private const double LogSqrtTwoPi = 0.91893853320467274178;
     private const double SqrtTwoPi = 2.50662827463100050242;
     private const double SqrtHalf = 0.70710678118654752440;
-    private const int MostTerms = 20_000;
 
     // From this k on the uniform expansion is exact to 1e-13; below, series and continued fraction need few terms.
     private const double LargeShape = 2000, GreatestEta = 0.4;
@@ -132,7 +131,7 @@ internal static class StandardLogGamma
         return sum;
     }
 
-    /// <summary>Series below x = k + 1, continued fraction above (Abramowitz and Stegun 6.5.29 and 6.5.31), x = k exp(q w).</summary>
+    /// <summary>By the incomplete gamma functions at x = k exp(q w).</summary>
     private static (double Failed, double Survived) Incomplete(double w, double q, double k)
     {
         var x = k * Math.Exp(q * w);
@@ -141,37 +140,13 @@ internal static class StandardLogGamma
         var logFactor = Math.Log(k) / 2 - LogSqrtTwoPi - StirlingRemainder(k) - w * w * Excess(q * w);
         if (double.IsInfinity(x) || double.IsNegativeInfinity(logFactor))
             return w > 0 ? (0, double.NegativeInfinity) : (double.NegativeInfinity, 0);
-        if (x < k + 1)
+        if (IncompleteGamma.IsLower(k, x))
         {
-            var term = 1 / k;
-            var sum = term;
-            for (var n = 1; n < MostTerms && term > sum * 1e-17; n++)
-            {
-                term *= x / (k + n);
-                sum += term;
-            }
-
-            var failed = Math.Min(logFactor + Math.Log(sum), 0);
+            var failed = Math.Min(logFactor + IncompleteGamma.LogSeries(k, x), 0);
             return (failed, NearZero.Log1mExp(failed));
         }
 
-        var b = x + 1 - k;
-        var c = 1e300;
-        var d = 1 / b;
-        var fraction = d;
-        for (var n = 1; n < MostTerms; n++)
-        {
-            var coefficient = -n * (n - k);
-            b += 2;
-            d = 1 / (coefficient * d + b);
-            c = b + coefficient / c;
-            var factor = c * d;
-            fraction *= factor;
-            if (Math.Abs(factor - 1) < 1e-16)
-                break;
-        }
-
-        var survived = Math.Min(logFactor + Math.Log(fraction), 0);
+        var survived = Math.Min(logFactor + IncompleteGamma.LogFraction(k, x), 0);
         return (NearZero.Log1mExp(survived), survived);
     }
 }

@@ -112,7 +112,11 @@ public sealed class CompareCohortsTests
         var unwarned = Comparison.Answer([new("new", clear), new("refurbished", ambiguous with { IfAmbiguousFailed = null })], new(), TestContext.Current.CancellationToken);
 
         Assert.Equal(VerdictCode.SecondLonger, warned.Verdict.Code);
-        Assert.Contains(warned.Warnings, w => w.Code == RecordWarningCodes.OutcomePolicyMatters);
+
+        // The other verdict is the one that its own lives lead to, its own log-rank test included.
+        var own = Comparison.Answer([new("new", clear), new("refurbished", CohortSample.Inline(other.Build()))], new(), TestContext.Current.CancellationToken);
+        Assert.NotEqual(warned.Verdict.Code, own.Verdict.Code);
+        Assert.EndsWith(own.Verdict.Text, warned.Warnings.Single(w => w.Code == RecordWarningCodes.OutcomePolicyMatters).Text, StringComparison.Ordinal);
         Assert.DoesNotContain(unwarned.Warnings, w => w.Code == RecordWarningCodes.OutcomePolicyMatters);
     }
 

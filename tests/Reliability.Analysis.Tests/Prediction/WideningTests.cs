@@ -47,6 +47,22 @@ public sealed class WideningTests
         Assert.Contains("taken to last equally long", basis.Text, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(2, false)]
+    [InlineData(12, true)]
+    public void Taken_together_although_they_differ_is_warned_of(int newOnes, bool warned)
+    {
+        double[] hours = [.. Enumerable.Range(0, newOnes).Select(i => 700.0 + i)];
+        Life[] lives = [.. Survivors(Condition.New, hours).Concat(Failures(Refurbished(), 400, 450, 500, 600, 700)).SelectMany(l => l)];
+        var prediction = new PredictFailure(
+            BuiltInLifeModels.CreateCatalog(), Models(ratedHours: 2000), lives, new() { AsOfTime = Now, AssumedHoursPerDay = 10 })
+            .Answer(InService(300, Condition.New), TestContext.Current.CancellationToken).Value;
+
+        Assert.Equal(WideningStep.BothConditions, prediction.Basis.Step);
+        Assert.Equal(warned, prediction.Basis.ConditionsTest!.PValue < 0.05);
+        Assert.Equal(warned, prediction.Warnings.Any(w => w.Code == PredictionWarningCodes.ConditionsDiffer));
+    }
+
     [Fact]
     public void Early_failures_of_its_own_are_not_taken_for_the_life_of_new_modules()
     {

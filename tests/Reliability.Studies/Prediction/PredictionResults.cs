@@ -8,7 +8,7 @@ internal static class PredictionResults
     {
         var known = results.Exists ? File.ReadAllLines(results.FullName).Select(CellResult.Of).ToList() : [];
         var done = known.Where(r => r.Samples == samples && r.Seed == seed).Select(r => r.Cell).ToHashSet();
-        foreach (var cell in PredictionCell.All().Where(c => c.Id.StartsWith(only, StringComparison.Ordinal) && !done.Contains(c.Id)))
+        foreach (var cell in PredictionCell.All().Where(c => c.Id.Contains(only, StringComparison.Ordinal) && !done.Contains(c.Id)))
         {
             var found = PredictionStudy.Run(cell, samples, seed);
             File.AppendAllLines(results.FullName, found.Select(r => r.ToLine()));

@@ -34,7 +34,7 @@ internal static class PredictionStudy
                 var chance = from + (to - from) * random.Next();
                 return (Weight: to - from, Further: cell.AgeAt(cell.Survival(age) * (1 - chance)) - age);
             }).ToArray()).ToArray();
-            var predicted = Predict(sample, methods);
+            var predicted = Predict(cell, sample, methods);
             for (var m = 0; m < methods.Count; m++)
             {
                 if (predicted[m] is not { } failed)
@@ -67,9 +67,14 @@ internal static class PredictionStudy
     }
 
     /// <summary>For each method, the predicted chance of failing within further hours; null where there is no prediction.</summary>
-    private static Func<double, double, double>?[] Predict(LifeSample sample, IReadOnlyList<PredictionMethod> methods)
+    private static Func<double, double, double>?[] Predict(PredictionCell cell, LifeSample sample, IReadOnlyList<PredictionMethod> methods)
     {
-        var likelihood = LogTimeLikelihood.Create<SmallestExtremeValue>(sample);
+        LogTimeLikelihood likelihood = cell.Family switch
+        {
+            LifeFamily.Lognormal => LogTimeLikelihood.Create<StandardNormal>(sample),
+            LifeFamily.Loglogistic => LogTimeLikelihood.Create<StandardLogistic>(sample),
+            _ => LogTimeLikelihood.Create<SmallestExtremeValue>(sample),
+        };
         if (sample.FailureCount < 2 || Estimability.OfBothParameters(sample) is not null
             || !Maximiser.Maximise(likelihood, CancellationToken.None).TryGet(out var fit, out _))
             return new Func<double, double, double>?[methods.Count];
@@ -80,9 +85,8 @@ internal static class PredictionStudy
             {
                 return (age, further) =>
                 {
-                    var from = Math.Exp(fit.U * likelihood.Sample.Axis.ToX(age) + fit.V);
-                    var to = Math.Exp(fit.U * likelihood.Sample.Axis.ToX(age + further) + fit.V);
-                    return 1 - Math.Exp(from - to);
+                    double LogSurvival(double at) => likelihood.Distribution.LogSurvival(fit.U * likelihood.Sample.Axis.ToX(at) + fit.V);
+                    return 1 - Math.Exp(LogSurvival(age + further) - LogSurvival(age));
                 };
             }
 

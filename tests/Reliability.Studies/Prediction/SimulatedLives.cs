@@ -38,13 +38,28 @@ internal sealed class SimulatedLives
         {
             var (entry, end) = Watched(random.Next(), i);
             var life = _cell.AgeAt(random.Next() * _cell.Survival(entry));
-            if (life <= end)
+            if (life > end)
+                builder.AddSurvived(end, entry);
+            else if (_cell.Visits == 0)
                 builder.AddFailed(life, entry);
             else
-                builder.AddSurvived(end, entry);
+                AddFound(builder, life, entry, end);
         }
 
         return builder.Build();
+    }
+
+    /// <summary>Known between the visits before and after, the last of which is at the end of watching.</summary>
+    private void AddFound(LifeSampleBuilder builder, double life, double entry, double end)
+    {
+        var step = _cell.Visits * _length;
+        var before = Math.Floor((life - entry) / step);
+        var from = entry + before * step;
+        var to = Math.Min(from + step, end);
+        if (from < life && life <= to)
+            builder.AddBetween(from, to, entry);
+        else
+            builder.AddFailed(life, entry);
     }
 
     private (double Entry, double End) Watched(double even, int life) => _cell.Plan switch
