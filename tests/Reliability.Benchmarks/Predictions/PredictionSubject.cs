@@ -17,6 +17,7 @@ internal sealed class PredictionSubject : ISubject
 
     public async Task RunAsync(Action<Figure> report, CancellationToken cancellationToken)
     {
+        PredictionCost.Report(report, cancellationToken);
         await using var service = await RunningService.StartAsync(cancellationToken);
         var (revision, _) = await service.PostAsync(SimulatedFleet.Events(Modules, seed: 5), callers: 1, cancellationToken);
         var asOf = Timestamp.FromDateTimeOffset(SimulatedFleet.End);

@@ -254,5 +254,5 @@ public sealed class PredictionPropertyTests
         int.TryParse(
             Environment.GetEnvironmentVariable("RELIABILITY_HOSTILE_SAMPLES"), NumberStyles.None, CultureInfo.InvariantCulture, out var samples)
             ? samples
-            : 60;
+            : 25;
 }
