@@ -17,9 +17,10 @@ public static class BuiltInLifeModels
     public static ILifeModelCatalog CreateCatalog(params IReadOnlyList<ILifeModel> additional)
     {
         ArgumentNullException.ThrowIfNull(additional);
+        var weibull = Weibull();
         return new LifeModelCatalog(
         [
-            Weibull(),
+            weibull,
             Exponential(),
             Lognormal(),
             Loglogistic(),
@@ -28,6 +29,8 @@ public static class BuiltInLifeModels
             FromFamily(
                 new GeneralizedGammaFamily(), "Stacy 1962; Prentice 1974; Lawless 2003, 1.3 and ch. 5", EngineVersion.Text),
             new Weibull3Model(),
+            new MixtureModel(weibull),
+            new CompetingModel(weibull),
             .. additional,
         ]);
     }
@@ -58,6 +61,7 @@ public static class BuiltInLifeModels
                 new ShapeScaleParameterisation(), new ProbabilityPlotScale(distribution, "weibull"))
             {
                 SpecialCaseOf = ["generalized-gamma"],
+                BorderCaseOf = ["weibull3"],
             },
             hasChiSquareBounds: true);
     }

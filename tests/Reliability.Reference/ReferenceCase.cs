@@ -80,6 +80,12 @@ public sealed class ReferenceCase
             end.Time, (IReadOnlyList<double>)[.. Observations.Where(o => o.Kind == "failure" && o.Label == end.Label).Select(o => o.Time)])),
     ];
 
+    /// <summary>Fits by failure mode; null where the case has none.</summary>
+    public ReferenceCompeting? Competing =>
+        Results.TryGetProperty("competing", out var competing) && competing.TryGetProperty("series_system", out _)
+            ? new ReferenceCompeting(competing)
+            : null;
+
     /// <summary>The fit of a Weibull with location; null where the case has none.</summary>
     public ReferenceWeibull3? Weibull3 =>
         Results.TryGetProperty("weibull3", out var weibull3) ? new ReferenceWeibull3(weibull3) : null;

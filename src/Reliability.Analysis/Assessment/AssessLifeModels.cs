@@ -39,7 +39,9 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
         var answers = fits.ConvertAll(f => f.TryGet(out var fit, out var reason)
             ? (Estimable<FitAnswer>)FitLives.Describe(fit, sample, catalog.Nonparametric, question.OfEach, cancellationToken)
             : reason);
-        var criteria = answers.ConvertAll(a => a.TryGet(out var fit, out _) ? fit.GoodnessOfFit : null);
+        // The likelihood of ages and modes is another one than that of ages alone.
+        var criteria = answers.ConvertAll(a =>
+            a.TryGet(out var fit, out _) && !fit.Model.Capabilities.FitsFailureModes ? fit.GoodnessOfFit : null);
         var leastAicc = criteria.Min(c => c?.Aicc);
         var leastBic = criteria.Min(c => c?.Bic);
         List<ModelAssessment> assessed =
@@ -47,7 +49,7 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
             .. models.Select((model, i) => new ModelAssessment(
                 model.Description.Id,
                 answers[i],
-                model.Description.Parameters.Count,
+                answers[i].TryGet(out var answer, out _) ? answer.Parameters.Count : model.Description.Parameters.Count,
                 criteria[i]?.Aicc - leastAicc,
                 criteria[i]?.Bic - leastBic,
                 question.Replicates > 0 && fits[i].TryGet(out var fit, out _)
@@ -61,6 +63,12 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
         {
             notes.Warn(WarningCodes.FewFailures,
                 "Fewer than ten failures hardly tell life models apart; choose by what is known of how such modules fail.");
+        }
+
+        if (answers.Any(a => a.TryGet(out var fit, out _) && fit.Model.Capabilities.FitsFailureModes))
+        {
+            notes.Warn(AnalysisWarningCodes.ModesNotRanked,
+                "Life models that fit failure modes are not ranked among the others: their likelihood is of ages and modes.");
         }
 
         return new(assessed, Tests(models, answers), best, verdict, notes.Collected());
@@ -94,7 +102,8 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
         var tests = new List<NestedModelTest>();
         for (var i = 0; i < models.Count; i++)
         {
-            foreach (var wider in models[i].Family?.SpecialCaseOf ?? [])
+            var family = models[i].Family;
+            foreach (var (wider, atBorder) in (family?.SpecialCaseOf ?? []).Select(id => (id, false)).Concat((family?.BorderCaseOf ?? []).Select(id => (id, true))))
             {
                 var j = models.FindIndex(m => m.Description.Id == wider);
                 if (j < 0)
@@ -105,14 +114,24 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
                 double? statistic = narrowValue is { } n && wideValue is { } w ? Math.Max(0, 2 * (w - n)) : null;
                 tests.Add(new(
                     models[i].Description.Id, wider, statistic, degrees,
-                    statistic is { } s ? ChiSquareTail.Of(degrees, s) : null,
+                    statistic is { } s ? Chance(s, degrees, atBorder) : null,
                     statistic is null
                         ? narrowReason ?? wideReason ?? new(NotEstimableReasons.NoFailures, "There is no likelihood without failures.")
-                        : null));
+                        : null,
+                    atBorder));
             }
         }
 
         return tests;
+    }
+
+    private static double Chance(double statistic, int degrees, bool atBorder)
+    {
+        var tail = ChiSquareTail.Of(degrees, statistic);
+        if (!atBorder)
+            return tail;
+        var lesser = degrees > 1 ? ChiSquareTail.Of(degrees - 1, statistic) : statistic > 0 ? 0 : 1;
+        return (tail + lesser) / 2;
     }
 
     private static (string? Best, string Text) Verdict(List<ModelAssessment> models)

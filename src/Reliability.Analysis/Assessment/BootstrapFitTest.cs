@@ -18,7 +18,14 @@ internal static class BootstrapFitTest
         CancellationToken cancellationToken)
     {
         if (model.Family is not { } family)
-            return new NotEstimable(AnalysisWarningCodes.NoFitTest, "The life model shows no distribution to simulate from.");
+        {
+            return new NotEstimable(
+                AnalysisWarningCodes.NoFitTest,
+                model.Description.Capabilities.FitsFailureModes
+                    ? "The test simulates ages alone, and the life model needs the mode of each failure; test the fit of each mode."
+                    : "The life model shows no distribution to simulate from.");
+        }
+
         if (sample.HasIntervals)
         {
             return new NotEstimable(

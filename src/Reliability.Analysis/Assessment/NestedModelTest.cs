@@ -9,5 +9,8 @@ namespace Reliability.Analysis;
 /// <param name="DegreesOfFreedom">Parameters that the wider one has more.</param>
 /// <param name="PValue">Upper tail of chi-square; null when one has no fit.</param>
 /// <param name="NotEstimable">Why the test could not be made; null when it was.</param>
+/// <param name="AtBorder">Whether the narrower model lies at the border of the wider one: the even mixture of chi-square with the degrees of freedom
+/// and one less counts.</param>
 public sealed record NestedModelTest(
-    string LifeModel, string WiderLifeModel, double? Statistic, int DegreesOfFreedom, double? PValue, NotEstimable? NotEstimable);
+    string LifeModel, string WiderLifeModel, double? Statistic, int DegreesOfFreedom, double? PValue, NotEstimable? NotEstimable,
+    bool AtBorder);

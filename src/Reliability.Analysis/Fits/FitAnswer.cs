@@ -57,6 +57,15 @@ public sealed record FitAnswer
     /// <summary>What the bounds rest on where they were simulated; null where they were not.</summary>
     public SimulatedBounds? Simulation { get; init; }
 
+    /// <summary>Each failure mode, from models that fit them.</summary>
+    public IReadOnlyList<FailureModeAnswer> FailureModes { get; init; } = [];
+
+    /// <summary>The test of the fit by simulation, or why there is none; null when not asked for.</summary>
+    public Estimable<FitTest>? FitTest { get; init; }
+
+    /// <summary>Cox-Snell residuals by row of the sample; empty when not asked for.</summary>
+    public IReadOnlyList<CoxSnellResidual> Residuals { get; init; } = [];
+
     /// <summary>Seed used.</summary>
     public required ulong Seed { get; init; }
 

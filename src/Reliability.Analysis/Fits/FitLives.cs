@@ -27,8 +27,22 @@ public sealed class FitLives(ILifeModelCatalog catalog)
         Check(question);
         var model = LifeModelChoice.Find(catalog, question.LifeModel);
         return Fit(model, lives.Sample, question, cancellationToken).TryGet(out var fit, out var reason)
-            ? Describe(fit, lives.Sample, catalog.Nonparametric, question, cancellationToken)
+            ? Assessed(model, fit, lives.Sample, question, Describe(fit, lives.Sample, catalog.Nonparametric, question, cancellationToken), cancellationToken)
             : reason;
+    }
+
+    /// <summary>What of the question asks how well the model fits.</summary>
+    private FitAnswer Assessed(
+        ILifeModel model, IFittedLife fit, LifeSample sample, FitQuestion question, FitAnswer answer, CancellationToken cancellationToken)
+    {
+        var fitTest = question.TestReplicates > 0
+            ? BootstrapFitTest.Of(model, fit, sample, catalog.Nonparametric, question.TestReplicates, question.Seed, cancellationToken)
+            : null;
+        if (!question.IncludeResiduals)
+            return answer with { FitTest = fitTest };
+        return CoxSnellResiduals.Of(fit.Family ?? model.Family, fit, sample, catalog.Nonparametric, cancellationToken).TryGet(out var residuals, out var reason)
+            ? answer with { FitTest = fitTest, Residuals = residuals }
+            : answer with { FitTest = fitTest, Warnings = [.. answer.Warnings, new EngineWarning(reason.Reason, reason.Text)] };
     }
 
     /// <summary>The fitted life itself, for those who ask it further.</summary>
@@ -52,6 +66,7 @@ public sealed class FitLives(ILifeModelCatalog catalog)
     internal static void Check(FitQuestion question)
     {
         Refuse.UnlessConfidenceLevel(question.ConfidenceLevel);
+        Refuse.UnlessAtMost(question.TestReplicates, AssessLifeModels.GreatestReplicates, "fit_test_replicates");
         Refuse.UnlessAtMost(question.FailureFractions.Count, GreatestQueryCount, "failure_fractions");
         Refuse.UnlessAtMost(question.ReliabilityHours.Count, GreatestQueryCount, "reliability_hours");
         Refuse.UnlessAtMost(question.RemainingLives.Count, GreatestQueryCount, "remaining_life_queries");
@@ -107,9 +122,26 @@ public sealed class FitLives(ILifeModelCatalog catalog)
             Simulation = fit.Simulation,
             MedianUnbiased = fit.MedianUnbiased(cancellationToken),
             Seed = question.Seed,
+            FailureModes = [.. fit.Modes.Select(mode => Mode(mode, fractions, question.ReliabilityHours, notes, cancellationToken))],
             Plot = question.IncludePlot ? FitDrawing.Draw(fit, sample, nonparametric, notes, cancellationToken) : null,
             Warnings = notes.Collected(),
         };
+    }
+
+    private static FailureModeAnswer Mode(
+        IFittedMode mode, IReadOnlyList<double> fractions, IReadOnlyList<double> hours, NoteCollector notes, CancellationToken cancellationToken)
+    {
+        var life = mode.Life;
+        BoundedEstimate Take(string quantity, BoundedEstimate estimate) => notes.Take($"failure mode {mode.Name}, {quantity}", estimate);
+        return new(
+            mode.Name,
+            mode.IsUnknown,
+            mode.FailureCount,
+            life.Parameters,
+            life.LogLikelihood,
+            Take("mean life", life.Mean(cancellationToken)),
+            [.. fractions.Select(p => new PercentileLife(p, Take(Words.Percentile(p), life.PercentileLife(p, cancellationToken))))],
+            [.. hours.Select(t => (t, mode.Incidence(t, cancellationToken)))]);
     }
 
     private static RemainingLife Remaining(

@@ -39,6 +39,12 @@ public sealed record FitQuestion
     /// <summary>Samples that bootstrap bounds simulate.</summary>
     public int Replicates { get; init; } = FitOptions.UsualReplicates;
 
+    /// <summary>Samples to simulate for a test of the fit; none when 0.</summary>
+    public int TestReplicates { get; init; }
+
+    /// <summary>Whether Cox-Snell residuals are wanted.</summary>
+    public bool IncludeResiduals { get; init; }
+
     /// <summary>Whether what is needed to draw the fit is wanted.</summary>
     public bool IncludePlot { get; init; }
 }

@@ -18,6 +18,12 @@ public static class AnalysisWarningCodes
     /// <summary>The life model does not compare cohorts: fits stand alone.</summary>
     public const string NoComparisonByModel = "NO_COMPARISON_BY_MODEL";
 
+    /// <summary>Residuals could not be given.</summary>
+    public const string NoResiduals = "NO_RESIDUALS";
+
+    /// <summary>A life model that fits failure modes is not ranked among those that do not.</summary>
+    public const string ModesNotRanked = "MODES_NOT_RANKED";
+
     /// <summary>A fit could not be tested by simulation.</summary>
     public const string NoFitTest = "NO_FIT_TEST";
 }

@@ -19,6 +19,8 @@ internal sealed class FitCommand(CommandContext context)
     private readonly Option<double[]> _horizons = new("--horizon") { Description = "With --age: the chance to outlast so many hours more is wanted." };
     private readonly Option<string?> _termination = new("--termination") { Description = "How the study was ended: at a set number of failures, or at set times." };
     private readonly Option<int?> _replicates = new("--replicates") { Description = "Samples that bootstrap bounds simulate; 1999 when absent." };
+    private readonly Option<int?> _testReplicates = new("--test-replicates") { Description = "Samples to simulate for a test of the fit, such as 500; none when absent." };
+    private readonly Option<bool> _residuals = new("--residuals") { Description = "Cox-Snell residuals are wanted." };
     private readonly Option<long?> _seed = new("--seed") { Description = "The seed of whatever is simulated." };
 
     /// <summary>The command.</summary>
@@ -28,7 +30,7 @@ internal sealed class FitCommand(CommandContext context)
         Command command = new("fit", "Fit a life model: mean life, percentile lives, reliability, remaining life, with bounds.");
         _lives.AddTo(command);
         _fit.AddTo(command);
-        foreach (Option option in (Option[])[_fix, _ages, _horizons, _termination, _replicates, _seed, _revision, _plot])
+        foreach (Option option in (Option[])[_fix, _ages, _horizons, _termination, _replicates, _testReplicates, _residuals, _seed, _revision, _plot])
             command.Add(option);
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
@@ -60,6 +62,8 @@ internal sealed class FitCommand(CommandContext context)
                 "time" => Termination.Time,
                 _ => Termination.Unspecified,
             },
+            FitTestReplicates = parse.GetValue(_testReplicates) ?? 0,
+            IncludeResiduals = parse.GetValue(_residuals),
             IncludePlot = plot,
             MinimumRevision = _revision.Read(parse),
         };

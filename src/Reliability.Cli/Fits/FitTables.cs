@@ -20,6 +20,8 @@ internal static class FitTables
                 EstimateText.StandardError(estimate), EstimateText.Side(estimate));
         }
         terminal.Write(table);
+        if (fit.FailureModes.Count > 0)
+            WriteModes(terminal, fit);
         if (fit.Plan is { } plan)
             terminal.Line(Plan(plan));
         if (fit.Simulation is { } simulation)
@@ -34,8 +36,55 @@ internal static class FitTables
         string[] evidence = [.. new[] { likelihood, aic }.Where(text => text.Length > 0)];
         if (evidence.Length > 0)
             terminal.Line(string.Join(". ", evidence) + ".");
+        if (fit.FitTest is { } test)
+            WriteTest(terminal, test);
+        if (fit.Residuals.Count > 0)
+            WriteResiduals(terminal, fit);
         terminal.Line();
         terminal.Warnings(fit.Warnings);
+    }
+
+    private static void WriteModes(Terminal terminal, LifeFit fit)
+    {
+        Table table = Tables.Of("Failure mode", "Failures", "Parameters", "B10 life, h", "Mean life, h", "Share failed in it").Numbers(1, 3, 4);
+        foreach (FailureModeFit mode in fit.FailureModes)
+        {
+            table.Row(
+                mode.FailureMode, NumberText.Of(mode.FailureCount),
+                string.Join(", ", mode.ParameterOrder.Select(name => $"{name} {EstimateText.Value(mode.Parameters[name])}")),
+                EstimateText.Value(mode.PercentileLives.FirstOrDefault(life => life.FailureFraction == 0.1)?.Hours),
+                EstimateText.Value(mode.MeanLife),
+                string.Join(", ", mode.Incidences.Select(at => $"{NumberText.Percent(at.FailureFraction)} by {NumberText.Of(at.Hours)} h")));
+        }
+        terminal.Write(table);
+        terminal.Line($"Of single modes: {char.ToLowerInvariant(fit.FailureModes[0].Assumption[0])}{fit.FailureModes[0].Assumption[1..]} "
+            + "Shares failed are with all modes at work.");
+    }
+
+    private static void WriteTest(Terminal terminal, FitTest test)
+    {
+        if (test.NotEstimable is { } reason)
+        {
+            terminal.Line($"The fit was not tested: {reason.Text}");
+            return;
+        }
+        terminal.Line($"Test of the fit by {NumberText.Count(test.Replicates)} simulated samples: Anderson-Darling {NumberText.Of(test.AndersonDarling)}, "
+            + $"p = {NumberText.PValue(test.AndersonDarlingPValue)}; Kolmogorov {NumberText.Of(test.Kolmogorov)}, p = {NumberText.PValue(test.KolmogorovPValue)}. "
+            + test.CensoringPlan);
+    }
+
+    private static void WriteResiduals(Terminal terminal, LifeFit fit)
+    {
+        Table table = Tables.Of("Residual", "Until", "From", "Ended", "Lives", "Cumulative hazard").Numbers(0, 1, 2, 4, 5);
+        foreach (Residual residual in fit.Residuals)
+        {
+            table.Row(
+                NumberText.Of(residual.Value), NumberText.Of(residual.HasUpperValue ? residual.UpperValue : null), NumberText.Of(residual.EntryValue),
+                residual.Survived ? "survived" : "failed", NumberText.Of(residual.Count),
+                NumberText.Of(residual.HasCumulativeHazard ? residual.CumulativeHazard : null));
+        }
+        terminal.Write(table);
+        terminal.Line("Residuals are -log of the fitted reliability; when the model is right their cumulative hazard is about the residual itself.");
     }
 
     /// <summary>All quantities of a fit in the order they are shown.</summary>

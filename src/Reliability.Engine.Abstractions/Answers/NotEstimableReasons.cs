@@ -18,6 +18,15 @@ public static class NotEstimableReasons
     /// <summary>The likelihood is greatest at the border of what the parameters may be, where nothing it gives can be trusted.</summary>
     public const string MaximumAtBorder = "MAXIMUM_AT_BORDER";
 
+    /// <summary>The lives do not show the parts that the model is made of.</summary>
+    public const string NotIdentified = "NOT_IDENTIFIED";
+
+    /// <summary>No failure has a mode on record, and the model needs them.</summary>
+    public const string NoFailureModes = "NO_FAILURE_MODES";
+
+    /// <summary>More failure modes than bounds of the whole can be made for.</summary>
+    public const string TooManyFailureModes = "TOO_MANY_FAILURE_MODES";
+
     /// <summary>Some failures are known only between two ages, and the method needs their exact age.</summary>
     public const string IntervalOutcomes = "INTERVAL_OUTCOMES";
 

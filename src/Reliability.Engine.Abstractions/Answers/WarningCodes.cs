@@ -39,7 +39,7 @@ public static class WarningCodes
     /// <summary>Some failures are known only between two ages: the curve falls somewhere in between.</summary>
     public const string FailuresBetweenAges = "FAILURES_BETWEEN_AGES";
 
-    /// <summary>Failures of unknown mode: the incidences of the known ones are too low by up to theirs.</summary>
+    /// <summary>Failures of unknown mode: what is said of the known ones leaves them out.</summary>
     public const string UnknownFailureModes = "UNKNOWN_FAILURE_MODES";
 
     /// <summary>Calibrated bounds where the study of coverage found them outside 94 to 96 %, and what it found.</summary>
@@ -71,6 +71,12 @@ public static class WarningCodes
 
     /// <summary>Bounds from the exact distribution of pivotal quantities for a quantity of which they are not exact themselves.</summary>
     public const string BoundsNearlyExact = "BOUNDS_NEARLY_EXACT";
+
+    /// <summary>Two subpopulations describe the lives hardly better than one.</summary>
+    public const string MixtureNotDistinguished = "MIXTURE_NOT_DISTINGUISHED";
+
+    /// <summary>Failure modes are taken to be independent, and each is told of as if the others were absent.</summary>
+    public const string IndependentModes = "INDEPENDENT_MODES";
 
     /// <summary>The way the observation was stated to have ended cannot be used with these lives.</summary>
     public const string TerminationNotUsed = "TERMINATION_NOT_USED";

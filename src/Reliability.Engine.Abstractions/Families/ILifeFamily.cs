@@ -30,6 +30,11 @@ public interface ILifeFamily
     /// log-likelihood is referred to chi-square with as many degrees of freedom as they have parameters more.</summary>
     IReadOnlyList<string> SpecialCaseOf => [];
 
+    /// <summary>Ids of wider models that contain this one at the border of one of their parameters, so that twice the gain of
+    /// log-likelihood is referred to an even mixture of chi-square with as many degrees of freedom as they have parameters more, and one
+    /// less (Self and Liang 1987, case 5).</summary>
+    IReadOnlyList<string> BorderCaseOf => [];
+
     /// <summary>Parameters from which to start a maximisation, on their natural scale and inside their domains. An empty
     /// list leaves it to the engine, which then tries a grid of ages typical of the sample and of pure numbers around 1.</summary>
     /// <param name="sample">The lives, at least one of them failed.</param>

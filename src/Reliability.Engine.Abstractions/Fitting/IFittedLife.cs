@@ -28,6 +28,12 @@ public interface IFittedLife
     /// <summary>Log-likelihood at the estimate: of the times themselves, not of their logarithms; null when there is no estimate.</summary>
     double? LogLikelihood { get; }
 
+    /// <summary>The distribution that was fitted, over <see cref="Parameters"/>; null where the model's own <see cref="ILifeModel.Family"/> is it.</summary>
+    ILifeFamily? Family => null;
+
+    /// <summary>The failure modes of a model that fits them; empty for others.</summary>
+    IReadOnlyList<IFittedMode> Modes => [];
+
     /// <summary>What the bounds took for granted about when lives would have been stopped; null where they do not depend on it.</summary>
     ObservationPlan? Plan => null;
 

@@ -27,6 +27,10 @@ public sealed record LifeModelCapabilities
     /// <summary>Bounds methods available when parameters are held at a value.</summary>
     public IReadOnlySet<BoundsMethod> BoundsMethodsWithFixedParameters { get; init; } = FrozenSet<BoundsMethod>.Empty;
 
+    /// <summary>Fits each failure mode: parameters are one set a mode, named <c>shape[mode]</c>, and fits have
+    /// <see cref="IFittedLife.Modes"/>. Its log-likelihood is that of ages and modes, which compares with no other model's.</summary>
+    public bool FitsFailureModes { get; init; }
+
     /// <summary>The model also implements <see cref="ICohortComparer"/>.</summary>
     public bool ComparesCohorts { get; init; }
 

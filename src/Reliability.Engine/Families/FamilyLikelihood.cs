@@ -10,7 +10,7 @@ namespace Reliability.Engine.Families;
 /// </summary>
 /// <param name="family">The distribution.</param>
 /// <param name="sample">The lives.</param>
-internal sealed class FamilyLikelihood(ILifeFamily family, LifeSample sample)
+internal sealed class FamilyLikelihood(ILifeFamily family, LifeSample sample) : ILifeLikelihood
 {
     private const int Chunk = 512;
 
@@ -22,7 +22,6 @@ internal sealed class FamilyLikelihood(ILifeFamily family, LifeSample sample)
 
     public LifeSample Sample { get; } = sample;
 
-    /// <summary>The log-likelihood at parameters on their natural scale; negative infinity where it is not a number.</summary>
     public double At(ReadOnlySpan<double> parameters, CancellationToken cancellationToken)
     {
         Span<double> hours = stackalloc double[3 * Chunk];

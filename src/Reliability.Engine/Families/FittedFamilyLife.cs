@@ -6,7 +6,7 @@ using Reliability.Engine.SpecialFunctions;
 namespace Reliability.Engine.Families;
 
 /// <summary>A fitted member of any family.</summary>
-internal sealed class FittedFamilyLife : FittedLife
+internal sealed class FittedFamilyLife : FittedLife, IFittedLife
 {
     private const double Step = 0.05;
     private readonly FamilyQuantities _quantities;
@@ -22,9 +22,10 @@ internal sealed class FittedFamilyLife : FittedLife
     /// <param name="options">The options of the fit.</param>
     /// <param name="warnings">What holds for the whole fit.</param>
     /// <param name="cancellationToken">Stops the work.</param>
+    /// <param name="parameters">Estimates of the parameters where they are known already.</param>
     public FittedFamilyLife(
         LifeModelDescription model, Surface surface, FamilyMaximum maximum, IFamilyBounds? byLikelihood, FitOptions options,
-        IReadOnlyList<EngineWarning> warnings, CancellationToken cancellationToken)
+        IReadOnlyList<EngineWarning> warnings, CancellationToken cancellationToken, IReadOnlyList<ParameterEstimate>? parameters = null)
         : base(model, surface.Likelihood.Sample)
     {
         _quantities = new FamilyQuantities(surface.Likelihood.Family);
@@ -35,7 +36,8 @@ internal sealed class FittedFamilyLife : FittedLife
         Warnings = warnings;
         _normal = ReferenceDistributions.TwoSidedNormal(ConfidenceLevel);
         _byLikelihood = byLikelihood;
-        Parameters = EstimateParameters(options, cancellationToken);
+        Parameters = parameters ?? EstimateParameters(options, cancellationToken);
+        Family = surface.Likelihood.Family;
         Covariance = CovarianceOf();
     }
 
@@ -50,6 +52,10 @@ internal sealed class FittedFamilyLife : FittedLife
     public override double? LogLikelihood => _maximum.Value;
 
     public override IReadOnlyList<EngineWarning> Warnings { get; }
+
+    public ILifeFamily Family { get; }
+
+    public IReadOnlyList<IFittedMode> Modes { get; init; } = [];
 
     protected override BoundedEstimate AskMean(CancellationToken cancellationToken) =>
         Estimate(_quantities.Mean(), cancellationToken);

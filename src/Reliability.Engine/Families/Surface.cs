@@ -5,11 +5,11 @@ namespace Reliability.Engine.Families;
 /// <summary>
 /// A log-likelihood over the unbounded scales of the parameters that are estimated.
 /// </summary>
-internal sealed class Surface(FamilyLikelihood likelihood, FreeParameters parameters)
+internal sealed class Surface(ILifeLikelihood likelihood, FreeParameters parameters)
 {
     public FreeParameters Parameters { get; } = parameters;
 
-    public FamilyLikelihood Likelihood { get; } = likelihood;
+    public ILifeLikelihood Likelihood { get; } = likelihood;
 
     public int Dimensions => Parameters.Count;
 

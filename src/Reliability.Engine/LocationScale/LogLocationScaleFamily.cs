@@ -21,6 +21,8 @@ internal sealed class LogLocationScaleFamily(
 
     public IReadOnlyList<string> SpecialCaseOf { get; init; } = [];
 
+    public IReadOnlyList<string> BorderCaseOf { get; init; } = [];
+
     public Parameterisation Parameterisation { get; } = parameterisation;
 
     public void LogDensity(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)

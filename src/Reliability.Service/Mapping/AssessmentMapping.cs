@@ -1,5 +1,4 @@
 using Reliability.Analysis;
-using Reliability.Engine.Abstractions;
 
 namespace Reliability.Service.Mapping;
 
@@ -46,22 +45,9 @@ internal static class AssessmentMapping
         if (model.BicDifference is { } bic)
             wire.BicDifference = bic;
         if (model.FitTest is { } test)
-            wire.FitTest = ToWire(test);
+            wire.FitTest = FitMapping.ToWire(test);
         return wire;
     }
-
-    private static V1.FitTest ToWire(Estimable<FitTest> estimable) => estimable.TryGet(out var test, out var reason)
-        ? new()
-        {
-            AndersonDarling = test.AndersonDarling,
-            AndersonDarlingPValue = test.AndersonDarlingPValue,
-            Kolmogorov = test.Kolmogorov,
-            KolmogorovPValue = test.KolmogorovPValue,
-            Replicates = test.Replicates,
-            ReplicatesWithoutFit = test.ReplicatesWithoutFit,
-            CensoringPlan = test.CensoringPlan,
-        }
-        : new() { NotEstimable = EstimateMapping.ToWire(reason) };
 
     private static V1.NestedModelTest ToWire(NestedModelTest test)
     {
@@ -70,6 +56,7 @@ internal static class AssessmentMapping
             LifeModel = test.LifeModel,
             WiderLifeModel = test.WiderLifeModel,
             DegreesOfFreedom = test.DegreesOfFreedom,
+            AtBorder = test.AtBorder,
         };
         if (test.Statistic is { } statistic)
             wire.Statistic = statistic;

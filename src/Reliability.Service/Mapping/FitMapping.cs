@@ -37,6 +37,8 @@ internal static class FitMapping
         },
         Seed = request.HasSeed ? (ulong)request.Seed : DefaultSeed,
         Replicates = request.HasReplicates ? request.Replicates : FitOptions.UsualReplicates,
+        TestReplicates = request.FitTestReplicates,
+        IncludeResiduals = request.IncludeResiduals,
         IncludePlot = request.IncludePlot,
     };
 
@@ -57,11 +59,7 @@ internal static class FitMapping
         wire.Covariance.AddRange(fit.Covariance);
         if (fit.LogLikelihood is { } logLikelihood)
             wire.LogLikelihood = logLikelihood;
-        wire.PercentileLives.AddRange(fit.PercentileLives.Select(life => new V1.PercentileLife
-        {
-            FailureFraction = life.FailureFraction,
-            Hours = EstimateMapping.ToWire(life.Hours),
-        }));
+        wire.PercentileLives.AddRange(fit.PercentileLives.Select(ToWire));
         wire.Reliability.AddRange(fit.Reliability.Select(ToWire));
         wire.RemainingLives.AddRange(fit.RemainingLives.Select(ToWire));
         if (fit.GoodnessOfFit is { } goodness)
@@ -75,6 +73,10 @@ internal static class FitMapping
             wire.Simulation = ToWire(simulation);
         foreach (var (name, value) in fit.MedianUnbiased)
             wire.MedianUnbiasedParameters.Add(name, value);
+        wire.FailureModes.AddRange(fit.FailureModes.Select(ToWire));
+        if (fit.FitTest is { } fitTest)
+            wire.FitTest = ToWire(fitTest);
+        wire.Residuals.AddRange(fit.Residuals.Select(ToWire));
         if (fit.Plot is { } plot)
             wire.Plot = PlotMapping.ToWire(plot);
         return wire;
@@ -86,6 +88,61 @@ internal static class FitMapping
         foreach (var parameter in parameters)
             wire.Add(parameter.Name, EstimateMapping.ToWire(parameter.Estimate));
     }
+
+    public static V1.FitTest ToWire(Estimable<FitTest> estimable) => estimable.TryGet(out var test, out var reason)
+        ? new()
+        {
+            AndersonDarling = test.AndersonDarling,
+            AndersonDarlingPValue = test.AndersonDarlingPValue,
+            Kolmogorov = test.Kolmogorov,
+            KolmogorovPValue = test.KolmogorovPValue,
+            Replicates = test.Replicates,
+            ReplicatesWithoutFit = test.ReplicatesWithoutFit,
+            CensoringPlan = test.CensoringPlan,
+        }
+        : new() { NotEstimable = EstimateMapping.ToWire(reason) };
+
+    private static V1.FailureModeFit ToWire(FailureModeAnswer mode)
+    {
+        var wire = new V1.FailureModeFit
+        {
+            FailureMode = mode.Name,
+            IsUnknown = mode.IsUnknown,
+            FailureCount = mode.FailureCount,
+            MeanLife = EstimateMapping.ToWire(mode.MeanLife),
+            Assumption = FailureModeAnswer.Assumption,
+        };
+        AddParameters(wire.Parameters, mode.Parameters);
+        wire.ParameterOrder.AddRange(mode.Parameters.Select(parameter => parameter.Name));
+        if (mode.LogLikelihood is { } logLikelihood)
+            wire.LogLikelihood = logLikelihood;
+        wire.PercentileLives.AddRange(mode.PercentileLives.Select(ToWire));
+        wire.Incidences.AddRange(mode.Incidences.Select(incidence => new V1.FailureModeIncidence
+        {
+            Hours = incidence.Hours,
+            FailureFraction = incidence.FailureFraction,
+        }));
+        return wire;
+    }
+
+    private static V1.Residual ToWire(CoxSnellResidual residual)
+    {
+        var wire = new V1.Residual
+        {
+            Value = residual.Value,
+            EntryValue = residual.EntryValue,
+            Survived = residual.Survived,
+            Count = residual.Count,
+        };
+        if (residual.UpperValue is { } upper)
+            wire.UpperValue = upper;
+        if (residual.CumulativeHazard is { } hazard)
+            wire.CumulativeHazard = hazard;
+        return wire;
+    }
+
+    private static V1.PercentileLife ToWire(PercentileLife life) =>
+        new() { FailureFraction = life.FailureFraction, Hours = EstimateMapping.ToWire(life.Hours) };
 
     private static V1.Termination ToWire(Termination termination) => termination switch
     {

@@ -43,6 +43,8 @@ internal static class LifeModelMapping
             yield return "LATE_ENTRY";
         if (can.BoundsWithoutFailures)
             yield return "BOUNDS_WITHOUT_FAILURES";
+        if (can.FitsFailureModes)
+            yield return "FAILURE_MODES";
         if (can.ComparesCohorts)
             yield return "COMPARES_COHORTS";
         foreach (var method in can.BoundsMethods.Order())

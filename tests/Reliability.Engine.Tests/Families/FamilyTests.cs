@@ -22,6 +22,8 @@ public sealed class FamilyTests
         { "generalized-gamma", [-3, 1.3, 3] },
         { "weibull3", [1.7, 1850, 782] },
         { "weibull3", [3, 1e-3, 0] },
+        { "weibull-mixture2", [0.2, 0.8, 100, 3, 5000] },
+        { "weibull-mixture2", [0.6, 4, 1e-3, 0.7, 1e-2] },
     };
 
     public static TheoryData<string, double[]> AllMembers() => [.. Members(), .. CurvedMembers()];

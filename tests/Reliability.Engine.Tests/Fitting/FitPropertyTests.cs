@@ -1,23 +1,16 @@
-using System.Globalization;
 using CsCheck;
 using Reliability.Engine.Abstractions;
 using Reliability.Engine.Tests.ReferenceValues;
 
 namespace Reliability.Engine.Tests.Fitting;
 
-/// <summary>What must hold for every sample, whatever the model.</summary>
+/// <summary>What must hold of location-scale models for every sample; <see cref="EveryModelTests"/> asks all models.</summary>
 public sealed class FitPropertyTests
 {
     private static readonly string[] Models = ["weibull", "exponential", "lognormal", "loglogistic"];
 
-    /// <summary>Models that are maximised by differences: slower, and to 1e-8 standard errors instead of 1e-10.</summary>
-    private static readonly string[] OtherModels = ["gamma", "normal"];
-
     [Fact]
     public void Times_times_a_factor_gives_lives_times_it() => TimesTimesAFactor(Models, 100, 1);
-
-    [Fact]
-    public void Times_times_a_factor_gives_lives_times_it_for_other_models() => TimesTimesAFactor(OtherModels, 40, 10);
 
     private static void TimesTimesAFactor(string[] models, int cases, double looser) =>
         Gen.Select(RandomSamples.Ordinary, Gen.Double[-6, 6].Select(e => Math.Pow(10, e))).Cases(
@@ -25,7 +18,7 @@ public sealed class FitPropertyTests
             pair =>
             {
                 var (sample, factor) = pair;
-                var scaled = Rebuilt(sample, row => row with
+                var scaled = SampleRows.Rebuilt(sample, row => row with
                 {
                     Lower = row.Lower * factor,
                     Upper = row.Upper * factor,
@@ -48,7 +41,7 @@ public sealed class FitPropertyTests
             pair =>
             {
                 var (sample, factor) = pair;
-                var scaled = Rebuilt(sample, row => row with
+                var scaled = SampleRows.Rebuilt(sample, row => row with
                 {
                     Lower = row.Lower * factor,
                     Upper = row.Upper * factor,
@@ -61,19 +54,16 @@ public sealed class FitPropertyTests
     [Fact]
     public void Splitting_counts_changes_nothing() => SplittingCounts(Models, 50, 1e-9);
 
-    [Fact]
-    public void Splitting_counts_changes_nothing_for_other_models() => SplittingCounts(OtherModels, 30, 1e-7);
-
     private static void SplittingCounts(string[] models, int cases, double tolerance) =>
         RandomSamples.Ordinary.Cases(
             cases,
             sample =>
             {
                 var split = new LifeSampleBuilder();
-                foreach (var row in Rows(sample))
+                foreach (var row in sample.Rows())
                 {
                     for (var k = 0; k < row.Count; k++)
-                        Add(split, row with { Count = 1 });
+                        split.Add(row with { Count = 1 });
                 }
 
                 foreach (var model in models)
@@ -88,16 +78,13 @@ public sealed class FitPropertyTests
     [Fact]
     public void An_interval_narrowing_onto_a_point_gives_the_exact_answer() => IntervalNarrowing(Models, 50);
 
-    [Fact]
-    public void An_interval_narrowing_onto_a_point_gives_the_exact_answer_for_other_models() => IntervalNarrowing(OtherModels, 30);
-
     private static void IntervalNarrowing(string[] models, int cases) =>
         Gen.Select(RandomSamples.Ordinary, Gen.Double[-15, -9].Select(e => Math.Pow(10, e))).Cases(
             cases,
             pair =>
             {
                 var (sample, width) = pair;
-                var narrow = Rebuilt(sample, row => row.Outcome == LifeOutcome.Failed
+                var narrow = SampleRows.Rebuilt(sample, row => row.Outcome == LifeOutcome.Failed
                     ? row with { Outcome = LifeOutcome.Between, Lower = Math.Max(row.Entry, row.Lower * (1 - width)), Upper = row.Upper * (1 + width) }
                     : row);
                 foreach (var model in models)
@@ -112,10 +99,6 @@ public sealed class FitPropertyTests
 
     [Fact]
     public void The_percentile_inverts_the_reliability_and_both_are_monotone() => PercentileInverts(Models, 50);
-
-    [Fact]
-    public void The_percentile_inverts_the_reliability_and_both_are_monotone_for_other_models() =>
-        PercentileInverts(["gamma"], 30);
 
     private static void PercentileInverts(string[] models, int cases) =>
         RandomSamples.Ordinary.Cases(
@@ -146,7 +129,7 @@ public sealed class FitPropertyTests
                 {
                     var narrow = Asked.Model("weibull").Fit(sample, new FitOptions { BoundsMethod = method, ConfidenceLevel = 0.5 }).Value;
                     var wide = Asked.Model("weibull").Fit(sample, new FitOptions { BoundsMethod = method, ConfidenceLevel = 0.99 }).Value;
-                    foreach (var question in Questions(sample.OldestHours / 3))
+                    foreach (var question in FittedLifeQuestions.Of(sample.OldestHours / 3))
                     {
                         var (inner, outer) = (question(narrow), question(wide));
                         Assert.True(inner.Lower <= inner.Value && inner.Value <= inner.Upper, $"{method} {inner}");
@@ -154,55 +137,6 @@ public sealed class FitPropertyTests
                     }
                 }
             });
-
-    [Fact]
-    public void Hostile_samples_never_crash_and_never_give_a_number_that_is_not_finite() =>
-        Hostile([.. Asked.Catalog.Models.Where(m => m.Description.Capabilities.ComparesCohorts)], 500, 0);
-
-    // Their likelihood-ratio bounds are slow: few samples here, more on demand.
-    [Fact]
-    public void Hostile_samples_never_crash_other_models() =>
-        Hostile([.. Asked.Catalog.Models.Where(m => !m.Description.Capabilities.ComparesCohorts)], MoreSamples ?? 12, 2000);
-
-    private static int? MoreSamples =>
-        int.TryParse(
-            Environment.GetEnvironmentVariable("RELIABILITY_HOSTILE_SAMPLES"), NumberStyles.None, CultureInfo.InvariantCulture, out var samples)
-            ? samples
-            : null;
-
-    private static void Hostile(IReadOnlyList<ILifeModel> models, int cases, int first) =>
-        RandomSamples.Hostile.Cases(
-            cases,
-            sample =>
-            {
-                foreach (var model in models)
-                {
-                    foreach (var options in HostileOptions(model))
-                    {
-                        if (!model.Fit(sample, options).TryGet(out var life, out var reason))
-                        {
-                            Assert.False(string.IsNullOrWhiteSpace(reason.Reason) || string.IsNullOrWhiteSpace(reason.Text));
-                            continue;
-                        }
-
-                        Assert.All(life.Covariance, c => Assert.True(double.IsFinite(c)));
-                        Assert.True(life.LogLikelihood is null || double.IsFinite(life.LogLikelihood.Value));
-                        Assert.All(life.Parameters, p => Finite(p.Estimate));
-                        foreach (var question in Questions(sample.OldestHours / 3))
-                            Finite(question(life));
-                        foreach (var point in life.Curve([sample.OldestHours * 0.01, sample.OldestHours * 10]))
-                            Finite(point.FailedFraction);
-                    }
-                }
-
-                if (Asked.Catalog.Nonparametric.Estimate(sample).TryGet(out var estimate, out _))
-                {
-                    Assert.All(estimate.Points, p => Finite(p.Reliability));
-                    Assert.All(estimate.Points, p => Finite(p.CumulativeHazard));
-                    Finite(estimate.MedianLife);
-                }
-            },
-            first);
 
     [Fact]
     public void Hostile_pairs_of_cohorts_compare_without_a_number_that_is_not_finite() =>
@@ -222,45 +156,9 @@ public sealed class FitPropertyTests
                         Assert.True(test.Statistic is null || double.IsFinite(test.Statistic.Value));
                     }
 
-                    Assert.All(comparison.Effects, e => Finite(e.Ratio));
+                    Assert.All(comparison.Effects, e => FittedLifeQuestions.Finite(e.Ratio));
                 }
             });
-
-    private static IEnumerable<FitOptions> HostileOptions(ILifeModel model)
-    {
-        yield return FitOptions.Default;
-        yield return new FitOptions { BoundsMethod = BoundsMethod.NormalApproximation };
-        foreach (var method in model.Description.Capabilities.BoundsMethods.Where(m => m > BoundsMethod.NormalApproximation))
-        {
-            // Few replicates: the hostile are many.
-            yield return new FitOptions { BoundsMethod = method, Replicates = FitOptions.FewestReplicates };
-        }
-
-        foreach (var name in model.Description.Capabilities.FixableParameters)
-        {
-            foreach (var value in (double[])[0.2, 2, 20])
-                yield return new FitOptions { FixedParameters = new Dictionary<string, double> { [name] = value } };
-        }
-    }
-
-    private static IEnumerable<Func<IFittedLife, BoundedEstimate>> Questions(double age) =>
-    [
-        life => life.Mean(),
-        life => life.PercentileLife(0.01),
-        life => life.PercentileLife(0.5),
-        life => life.Reliability(age),
-        life => life.ConditionalReliability(age, age),
-        life => life.RemainingLife(age, 0.5),
-        life => life.MeanRemainingLife(age),
-    ];
-
-    private static void Finite(BoundedEstimate estimate)
-    {
-        foreach (var number in (double?[])[estimate.Value, estimate.Lower, estimate.Upper, estimate.StandardError])
-            Assert.True(number is null || double.IsFinite(number.Value), $"{estimate}");
-        if (estimate.Side == BoundSide.Both && (estimate.Value ?? estimate.Lower ?? estimate.Upper) is null)
-            Assert.NotEmpty(estimate.Notes);
-    }
 
     private static BoundedEstimate Times(BoundedEstimate estimate, double factor) => new()
     {
@@ -282,33 +180,4 @@ public sealed class FitPropertyTests
 
     private static IFittedLife Fit(string model, LifeSample sample, BoundsMethod method = BoundsMethod.LikelihoodRatio) =>
         Asked.Model(model).Fit(sample, new FitOptions { BoundsMethod = method }).Value;
-
-    private static IEnumerable<Row> Rows(LifeSample sample)
-    {
-        for (var i = 0; i < sample.RowCount; i++)
-        {
-            yield return new Row(
-                sample.Outcomes[i], sample.LowerHours[i], sample.UpperHours[i], sample.EntryHours[i], sample.Counts[i]);
-        }
-    }
-
-    private static LifeSample Rebuilt(LifeSample sample, Func<Row, Row> change)
-    {
-        var builder = new LifeSampleBuilder(sample.RowCount);
-        foreach (var row in Rows(sample))
-            Add(builder, change(row));
-        return builder.Build();
-    }
-
-    private static void Add(LifeSampleBuilder builder, Row row)
-    {
-        _ = row.Outcome switch
-        {
-            LifeOutcome.Failed => builder.AddFailed(row.Lower, row.Entry, row.Count),
-            LifeOutcome.Survived => builder.AddSurvived(row.Lower, row.Entry, row.Count),
-            _ => builder.AddBetween(row.Lower, row.Upper, row.Entry, row.Count),
-        };
-    }
-
-    private sealed record Row(LifeOutcome Outcome, double Lower, double Upper, double Entry, double Count);
 }

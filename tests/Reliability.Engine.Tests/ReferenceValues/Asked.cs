@@ -18,7 +18,7 @@ internal static class Asked
         {
             _ = o.Kind switch
             {
-                "failure" => builder.AddFailed(o.Time, o.Entry, o.Count),
+                "failure" => builder.AddFailed(o.Time, o.Entry, o.Count, failureMode: o.Mode),
                 "right" => builder.AddSurvived(o.Time, o.Entry, o.Count),
                 "left" => builder.AddBetween(o.Entry, o.Time, o.Entry, o.Count),
                 "interval" => builder.AddBetween(o.Time, o.Upper!.Value, o.Entry, o.Count),
