@@ -87,7 +87,7 @@ public sealed class EveryModelTests
             }
 
             // Simpson's rule, each stretch between two quantiles by itself.
-            const int Halves = 400;
+            const int Halves = 4000;
             for (var i = 2; i + 2 < fractions.Length; i++)
             {
                 var step = (hours[i + 1] - hours[i]) / Halves;
@@ -123,6 +123,8 @@ public sealed class EveryModelTests
                 if (!family.Parameters[i].Allows(below[i]))
                     continue;
                 var slope = (LogLikelihood(family, above, sample) - LogLikelihood(family, below, sample)) / (2 * step) * error;
+                if (double.IsNegativeInfinity(LogLikelihood(family, above, sample)))
+                    continue;
                 Assert.True(Math.Abs(slope) < 1e-3, $"{life.Parameters[i].Name}: slope {slope}");
             }
         });

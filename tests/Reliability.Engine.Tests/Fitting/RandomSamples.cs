@@ -60,7 +60,7 @@ internal static class RandomSamples
         {
             // Late entry just below the end: by a part in 1e12, or by the last digit of a number.
             var t = Math.Pow(10, exponent + spread * x);
-            var entry = !late ? 0 : c < 0.3 ? Math.BitDecrement(t) : c < 0.6 ? t * (1 - 1e-12) : t * c;
+            var entry = !late ? 0 : c < 0.3 ? Math.BitDecrement(t) : c < 0.6 ? t * (1 - 1e-12) : t * c * 0.999;
             switch (kind)
             {
                 case 0 or 5: builder.AddFailed(t, entry, count, failureMode: c < 0.5 ? "a" : c < 0.8 ? "b" : null); break;
