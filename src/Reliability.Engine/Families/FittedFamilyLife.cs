@@ -86,6 +86,10 @@ internal sealed class FittedFamilyLife : FittedLife, IFittedLife
         var builder = new EstimateBuilder(quantity.Scale, BoundSide.Both);
         var centre = At(new double[_parameters.Count]);
         var error = Math.Sqrt(Differences.Gradient(At, new double[_parameters.Count], Step).Sum(g => g * g));
+
+        // Nothing that was estimated moves it: a parameter at its border, which has no standard error.
+        if (error == 0)
+            error = double.NaN;
         builder.Value(centre, error);
         builder.Bounds(Bounds(quantity, centre, error, cancellationToken));
         return builder.Build();
@@ -107,7 +111,9 @@ internal sealed class FittedFamilyLife : FittedLife, IFittedLife
             };
         }
 
-        return double.IsFinite(error) ? (centre - _normal * error, centre + _normal * error) : (null, null);
+        return double.IsFinite(error)
+            ? (centre - _normal * error, centre + _normal * error)
+            : new FoundBounds(null, null) { IsLowerNotFound = true, IsUpperNotFound = true };
     }
 
     private ParameterEstimate[] EstimateParameters(FitOptions options, CancellationToken cancellationToken) =>
