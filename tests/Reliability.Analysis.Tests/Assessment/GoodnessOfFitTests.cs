@@ -49,13 +49,13 @@ public sealed class GoodnessOfFitTests
         var assessed = new AssessLifeModels(Catalog).Answer(
             CohortSample.Inline(Published.Nist()), new() { LifeModels = ["weibull"], Replicates = 60, OfEach = new() { Seed = 5 } },
             TestContext.Current.CancellationToken);
-        var test = Fit(Published.Nist(), new() { Replicates = 60, Seed = 5 }).FitTest!.Value;
+        var test = Fit(Published.Nist(), new() { TestReplicates = 60, Seed = 5 }).FitTest!.Value;
 
         Assert.Equal(assessed.Models[0].FitTest!.Value, test);
         Assert.Contains("10 failed lives", test.CensoringPlan, StringComparison.Ordinal);
         Assert.Null(Fit(Published.Nist(), new()).FitTest);
-        var refused = Assert.Throws<RequestRefusedException>(() => Fit(Published.Nist(), new() { Replicates = 5001 }));
-        Assert.Equal("replicates", refused.Field);
+        var refused = Assert.Throws<RequestRefusedException>(() => Fit(Published.Nist(), new() { TestReplicates = 5001 }));
+        Assert.Equal("fit_test_replicates", refused.Field);
     }
 
     [Fact]
@@ -66,7 +66,7 @@ public sealed class GoodnessOfFitTests
             builder.AddFailed(100 * i, failureMode: i % 2 == 0 ? "seal" : "bearing");
         var sample = builder.AddSurvived(2500, count: 5).Build();
 
-        var fit = Fit(sample, new() { LifeModel = "weibull-competing", ReliabilityHours = [1000], Replicates = 20 });
+        var fit = Fit(sample, new() { LifeModel = "weibull-competing", ReliabilityHours = [1000], TestReplicates = 20 });
 
         Assert.Equal(["bearing", "seal"], fit.FailureModes.Select(m => m.Name));
         Assert.Equal(["shape[bearing]", "scale[bearing]", "shape[seal]", "scale[seal]"], fit.Parameters.Select(p => p.Name));

@@ -43,8 +43,8 @@ public sealed class QuestionTests(SharedService shared) : IDisposable
         """{"sample": SAMPLE, "seed": "7", "lifeModel": "lognormal", "boundsMethod": "BOUNDS_METHOD_NORMAL_APPROXIMATION", "confidenceLevel": 0.9, "failureFractions": [0.2]}""")]
     [InlineData("fit --seed 7 --fix shape=2 --age 100 --horizon 50 --horizon 80", "/v1/lives:fit",
         """{"sample": SAMPLE, "seed": "7", "fixedParameters": {"shape": 2}, "remainingLifeQueries": [{"ageHours": 100, "horizonHours": [50, 80]}]}""")]
-    [InlineData("fit --seed 7 --life-model weibull3 --replicates 20 --residuals", "/v1/lives:fit",
-        """{"sample": SAMPLE, "seed": "7", "lifeModel": "weibull3", "replicates": 20, "includeResiduals": true}""")]
+    [InlineData("fit --seed 7 --life-model weibull3 --test-replicates 20 --residuals", "/v1/lives:fit",
+        """{"sample": SAMPLE, "seed": "7", "lifeModel": "weibull3", "fitTestReplicates": 20, "includeResiduals": true}""")]
     [InlineData("assess --life-model weibull --life-model gamma --replicates 20 --seed 7", "/v1/lifeModels:assess",
         """{"sample": SAMPLE, "seed": "7", "lifeModels": ["weibull", "gamma"], "replicates": 20}""")]
     [InlineData("survival", "/v1/survival:estimate", """{"sample": SAMPLE}""")]
