@@ -64,6 +64,12 @@ internal static class BootstrapFitTest
                 distances[k] = Distance(drawn, family, refitted, nonparametric, cancellationToken);
         });
         var made = distances.OfType<(double AndersonDarling, double Kolmogorov)>().ToList();
+        if (made.Count == 0)
+        {
+            return new NotEstimable(
+                AnalysisWarningCodes.NoFitTest, "None of the samples simulated from the fit could be fitted again, so there is nothing to compare with.");
+        }
+
         return new FitTest(
             seen.AndersonDarling,
             (1.0 + made.Count(d => d.AndersonDarling >= seen.AndersonDarling)) / (1 + made.Count),
@@ -76,7 +82,7 @@ internal static class BootstrapFitTest
         LifeSample sample, ILifeFamily family, double[] parameters, INonparametricEstimator nonparametric,
         CancellationToken cancellationToken) =>
         nonparametric.Estimate(sample, 0.95, cancellationToken).TryGet(out var estimate, out _)
-            ? FitDistance.Of(estimate.Points, family, parameters, sample.TotalCount)
+            ? FitDistance.Of(estimate.Points, family, parameters, sample.TotalCount, sample.EarliestEntryHours)
             : null;
 
     /// <summary>The finaliser of SplitMix64 (Steele, Lea and Flood 2014): neighbouring seeds give unrelated ones.</summary>

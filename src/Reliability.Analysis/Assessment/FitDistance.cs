@@ -5,7 +5,8 @@ namespace Reliability.Analysis;
 /// <summary>
 /// Distances between a fitted distribution and the Kaplan-Meier estimate of the same lives, over the ages at which
 /// failures were seen: Kolmogorov's and Anderson and Darling's (1952) with the product-limit estimate in place of the
-/// empirical distribution (Lawless 2003, 10.2, from memory; without tables, the reference is simulated).
+/// empirical distribution (Lawless 2003, 10.2, from memory; without tables, the reference is simulated). Beyond the last failure nothing is
+/// compared, so that even without survivors Anderson and Darling's is not the one of tables.
 /// </summary>
 internal static class FitDistance
 {
@@ -14,14 +15,24 @@ internal static class FitDistance
     /// <param name="family">The distribution.</param>
     /// <param name="parameters">Its parameters.</param>
     /// <param name="lives">Lives in the sample.</param>
+    /// <param name="entryHours">Age of the first entry; above 0 both distributions are those of lives that reached it.</param>
     public static (double AndersonDarling, double Kolmogorov)? Of(
-        IReadOnlyList<SurvivalPoint> points, ILifeFamily family, ReadOnlySpan<double> parameters, double lives)
+        IReadOnlyList<SurvivalPoint> points, ILifeFamily family, ReadOnlySpan<double> parameters, double lives,
+        double entryHours)
     {
         if (points.Count == 0)
             return null;
         var hours = points.Select(p => p.Hours).ToArray();
         var logs = new double[hours.Length];
         family.LogSurvival(parameters, hours, logs);
+        if (entryHours > 0)
+        {
+            var reached = new double[1];
+            family.LogSurvival(parameters, [entryHours], reached);
+            for (var i = 0; i < logs.Length; i++)
+                logs[i] = Math.Min(logs[i] - reached[0], 0);
+        }
+
         double squares = 0, greatest = 0, failedBefore = 0, at = 0, survivedAt = 1;
         for (var i = 0; i < hours.Length; i++)
         {

@@ -70,7 +70,16 @@ internal static class FitDrawing
             return [];
         }
 
-        var marks = Points(fit.Model.Plot, survival, sample, from);
+        // Where all entered late, the curve is that of lives which reached the first entry; the fitted line is that of all.
+        var reached = 1.0;
+        if (sample.EarliestEntryHours > 0)
+        {
+            reached = fit.Reliability(sample.EarliestEntryHours, cancellationToken).Value ?? 1;
+            notes.Warn(WarningCodes.ConditionalOnEntry,
+                $"No life was watched below {Words.Hours(sample.EarliestEntryHours)}: the marks start from the fitted fraction failed by then.");
+        }
+
+        var marks = Points(fit.Model.Plot, survival, sample, from, reached);
         if (marks.Count <= GreatestMarkCount)
             return marks;
         notes.Warn(AnalysisWarningCodes.MarksThinned,
@@ -79,7 +88,7 @@ internal static class FitDrawing
     }
 
     /// <summary>Half-way up each fall of the curve; a bar where it falls somewhere between two ages.</summary>
-    private static List<ObservedMark> Points(IPlotScale scale, SurvivalEstimate survival, LifeSample sample, double from)
+    private static List<ObservedMark> Points(IPlotScale scale, SurvivalEstimate survival, LifeSample sample, double from, double reached)
     {
         var marks = new List<ObservedMark>();
         var before = 1.0;
@@ -89,13 +98,14 @@ internal static class FitDrawing
             var after = point.Reliability.Value ?? 0;
             var failures = point.Failures ?? (before - after) / fallen * sample.FailureCount;
             before = after;
-            if (point.PlottingFraction is not (> 0 and < 1))
+            var fraction = 1 - reached * (1 - point.PlottingFraction);
+            if (point.PlottingFraction is not (> 0 and < 1) || fraction is not (> 0 and < 1))
                 continue;
             var hours = point.LowerHours ?? point.Hours;
             double? upper = point.LowerHours is null ? null : point.Hours;
             marks.Add(new(
-                hours, upper, point.PlottingFraction, scale.HoursToAxis(Math.Max(hours, from)),
-                upper is { } end ? scale.HoursToAxis(Math.Max(end, from)) : null, scale.FractionToAxis(point.PlottingFraction),
+                hours, upper, fraction, scale.HoursToAxis(Math.Max(hours, from)),
+                upper is { } end ? scale.HoursToAxis(Math.Max(end, from)) : null, scale.FractionToAxis(fraction),
                 Math.Max((long)Math.Round(failures), 1)));
         }
 

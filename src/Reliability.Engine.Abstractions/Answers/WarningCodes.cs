@@ -33,6 +33,9 @@ public static class WarningCodes
     /// <summary>Early risk sets under late entry are small, and the estimate rests on few lives there.</summary>
     public const string SmallEarlyRiskSet = "SMALL_EARLY_RISK_SET";
 
+    /// <summary>All lives entered observation late: what is estimated without a model is of those that reached the first entry.</summary>
+    public const string ConditionalOnEntry = "CONDITIONAL_ON_ENTRY";
+
     /// <summary>Bounds are not given, because no sound way to make them is known here.</summary>
     public const string NoBounds = "NO_BOUNDS";
 

@@ -27,6 +27,7 @@ public sealed class LifeSample
         _plannedEnds = plannedEnds;
         _failureModes = failureModes;
         FailureModeNames = failureModeNames;
+        var earliestEntry = outcomes.Length == 0 ? 0 : double.PositiveInfinity;
         for (var i = 0; i < outcomes.Length; i++)
         {
             switch (outcomes[i])
@@ -38,12 +39,15 @@ public sealed class LifeSample
 
             if (entries[i] > 0)
                 HasLateEntry = true;
+            earliestEntry = Math.Min(earliestEntry, entries[i]);
             if (counts[i] != 1)
                 HasCounts = true;
             if (outcomes[i] != LifeOutcome.Survived)
                 EarliestFailureHours = Math.Min(EarliestFailureHours, upper[i]);
             OldestHours = Math.Max(OldestHours, upper[i]);
         }
+
+        EarliestEntryHours = earliestEntry;
     }
 
     /// <summary>A sample without rows.</summary>
@@ -109,6 +113,9 @@ public sealed class LifeSample
 
     /// <summary>Whether some life entered observation at an age above 0.</summary>
     public bool HasLateEntry { get; }
+
+    /// <summary>Least age in hours at which a life was under observation. Above 0 these lives say nothing of failures before it.</summary>
+    public double EarliestEntryHours { get; }
 
     /// <summary>Appends the rows of several samples into one.</summary>
     /// <param name="samples">Samples, in order.</param>

@@ -60,6 +60,6 @@ internal static class LogRankTest
                 CohortTestNames.LogRank, null, degrees, null,
                 new NotEstimable(
                     NotEstimableReasons.NoCommonRisk,
-                    "A cohort was never at risk together with another at an age of failure, so nothing compares them."));
+                    "No age of failure tells the cohorts apart: they were never at risk together, or all at risk failed at once."));
     }
 }

@@ -134,7 +134,7 @@ internal sealed class NonparametricEstimator : INonparametricEstimator
     {
         var warnings = FitWarnings.Of(sample);
         if (sample.HasLateEntry)
-            warnings.AddRange(EarlyRiskSets.Warnings(sets.AtRisk));
+            warnings.AddRange(EarlyRiskSets.Warnings(sample, sets.AtRisk));
         return warnings;
     }
 }

@@ -81,7 +81,7 @@ internal static class TurnbullCurve
             WarningCodes.NoBounds,
             "With failures known only between two ages the usual bounds are not sound, and none are given; a life model has some."));
         if (sample.HasLateEntry)
-            warnings.AddRange(EarlyRiskSets.Warnings(RiskSets.AtMost(sample, [.. points.Select(p => p.Hours)])));
+            warnings.AddRange(EarlyRiskSets.Warnings(sample, RiskSets.AtMost(sample, [.. points.Select(p => p.Hours)])));
         return warnings;
     }
 }

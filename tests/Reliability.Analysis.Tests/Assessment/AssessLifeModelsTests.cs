@@ -51,6 +51,26 @@ public sealed class AssessLifeModelsTests
     public void Chi_square_tails(int degrees, double statistic, double tail) =>
         Assert.Equal(tail, ChiSquareTail.Of(degrees, statistic), 1e-9);
 
+    /// <summary>An exponential life has no memory: watched from 1,000 h on, the same hours later are as far from it as from the start.</summary>
+    [Fact]
+    public void Distance_of_lives_that_all_entered_late_is_the_one_from_the_first_entry()
+    {
+        Catalog.TryGet("exponential", out var exponential);
+        var (fromStart, late) = (Distance(0), Distance(1_000));
+        Assert.Equal(fromStart.AndersonDarling, late.AndersonDarling, 1e-12);
+        Assert.Equal(fromStart.Kolmogorov, late.Kolmogorov, 1e-12);
+
+        (double AndersonDarling, double Kolmogorov) Distance(double entry)
+        {
+            var builder = new LifeSampleBuilder();
+            foreach (var h in (double[])[100, 250, 400, 800, 1500])
+                builder.AddFailed(entry + h, entry);
+            var sample = builder.Build();
+            var points = Catalog.Nonparametric.Estimate(sample, 0.95, TestContext.Current.CancellationToken).Value.Points;
+            return FitDistance.Of(points, exponential!.Family!, [600], 5, sample.EarliestEntryHours)!.Value;
+        }
+    }
+
     /// <summary>Exact distance by definition: uniform order statistics of a complete sample, Anderson and Darling's sum.</summary>
     [Fact]
     public void Distance_of_a_complete_sample_up_to_its_last_failure()
@@ -62,7 +82,7 @@ public sealed class AssessLifeModelsTests
         var sample = builder.Build();
         Catalog.TryGet("exponential", out var exponential);
         var points = Catalog.Nonparametric.Estimate(sample, 0.95, TestContext.Current.CancellationToken).Value.Points;
-        var (ad, ks) = FitDistance.Of(points, exponential!.Family!, [600], 5)!.Value;
+        var (ad, ks) = FitDistance.Of(points, exponential!.Family!, [600], 5, 0)!.Value;
 
         // The integral by brute force, and the greatest distance at the steps.
         double F(double t) => 1 - Math.Exp(-t / 600);

@@ -41,6 +41,22 @@ public sealed class FitDrawingTests
     }
 
     [Fact]
+    public void Marks_of_lives_that_all_entered_late_start_from_the_fitted_fraction_at_the_first_entry()
+    {
+        var builder = new LifeSampleBuilder();
+        foreach (var hours in (double[])[900, 1100, 1300, 1700])
+            builder.AddFailed(hours, entryHours: 800);
+        var fit = Draw(builder.AddSurvived(1_800, entryHours: 850).Build(), "exponential");
+
+        // Of five lives; R(800) of the exponential with the mean that the answer gives.
+        var reached = Math.Exp(-800 / fit.Parameters[0].Estimate.Value!.Value);
+        Assert.Equal(
+            [.. Enumerable.Range(0, 4).Select(i => Math.Round(1 - (reached * (1 - ((i + 0.5) / 5))), 10))],
+            fit.Plot!.Marks.Select(m => Math.Round(m.FailureFraction, 10)));
+        Assert.Contains(fit.Warnings, w => w.Code == WarningCodes.ConditionalOnEntry);
+    }
+
+    [Fact]
     public void Lives_that_failed_between_two_ages_are_bars_half_way_up_the_estimate_of_Turnbull()
     {
         var sample = new LifeSampleBuilder()

@@ -59,6 +59,18 @@ public sealed class NonparametricTests
     }
 
     [Fact]
+    public void Lives_that_all_entered_late_are_told_to_be_of_those_that_reached_the_first_entry()
+    {
+        var late = new LifeSampleBuilder().AddFailed(1_000, entryHours: 800).AddSurvived(1_500, entryHours: 900, count: 20);
+
+        Assert.Contains(Warnings(late), w => w.Code == WarningCodes.ConditionalOnEntry && w.Text.Contains("800", StringComparison.Ordinal));
+        Assert.DoesNotContain(Warnings(late.AddSurvived(500)), w => w.Code == WarningCodes.ConditionalOnEntry);
+
+        static IReadOnlyList<EngineWarning> Warnings(LifeSampleBuilder lives) =>
+            Asked.Catalog.Nonparametric.Estimate(lives.Build()).Value.Warnings;
+    }
+
+    [Fact]
     public void Small_early_risk_sets_under_late_entry_are_warned_of()
     {
         var builder = new LifeSampleBuilder().AddFailed(5).AddSurvived(50);
