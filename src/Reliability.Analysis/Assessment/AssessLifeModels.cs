@@ -140,7 +140,7 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
         if (ranked.Count == 0)
             return (null, "No model can be compared: none has a fit, or the failures are too few for the corrected criterion.");
         if (ranked.Count == 1)
-            return (null, $"Only {ranked[0].LifeModel} has a fit to compare; nothing is said of whether it fits.");
+            return (null, $"Only {ranked[0].LifeModel} has a corrected criterion; the others have no fit or too few failures for it. Nothing is said of whether it fits.");
         var close = ranked.Where(m => m.AiccDifference < SlightDifference).ToList();
         if (close.Count > 1)
         {

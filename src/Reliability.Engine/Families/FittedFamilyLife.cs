@@ -98,8 +98,11 @@ internal sealed class FittedFamilyLife : FittedLife, IFittedLife
     private FoundBounds Bounds(
         FamilyQuantity quantity, double centre, double error, CancellationToken cancellationToken)
     {
+        // At a border, as a reliability of 1 below the location: the border is one bound, and the other one is still looked for.
+        if (double.IsNegativeInfinity(centre) && _byLikelihood?.Extreme(quantity, 1, cancellationToken) is { Value: { } far } && far > centre)
+            return new FoundBounds(centre, far);
         if (!double.IsFinite(centre))
-            return (null, null);
+            return new FoundBounds(null, null) { IsLowerNotFound = true, IsUpperNotFound = true };
         if (_byLikelihood is not null)
         {
             var lower = _byLikelihood.Extreme(quantity, -1, cancellationToken);

@@ -67,26 +67,7 @@ internal readonly record struct PriorTilt(double Shape, double Scale, double Wat
         return late / sample.TotalCount;
     }
 
-    /// <summary>As stated; else complete, or all survivors stopped exactly at the greatest age of failure.</summary>
-    public static bool IsFailureTerminated(LifeSample sample, Termination termination)
-    {
-        if (termination != Termination.Unspecified)
-            return termination == Termination.FailureTerminated;
-        if (sample.HasIntervals || sample.HasLateEntry || sample.FailedCount == 0 || !sample.PlannedEndHours.IsEmpty)
-            return false;
-        double lastFailure = 0;
-        for (var i = 0; i < sample.RowCount; i++)
-        {
-            if (sample.Outcomes[i] == LifeOutcome.Failed)
-                lastFailure = Math.Max(lastFailure, sample.LowerHours[i]);
-        }
-
-        for (var i = 0; i < sample.RowCount; i++)
-        {
-            if (sample.Outcomes[i] == LifeOutcome.Survived && sample.LowerHours[i] != lastFailure)
-                return false;
-        }
-
-        return true;
-    }
+    /// <summary>Whether the lives were watched until a failure, as bounds see it.</summary>
+    public static bool IsFailureTerminated(LifeSample sample, Termination termination) =>
+        sample.FailedCount > 0 && PlanDetection.Of(sample, termination).Termination == Termination.FailureTerminated;
 }

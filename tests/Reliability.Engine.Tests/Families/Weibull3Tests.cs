@@ -84,6 +84,21 @@ public sealed class Weibull3Tests
         Assert.Equal(8, asked);
     }
 
+    /// <summary>Below the location R is 1, but that is estimated too: R(t) is at least q just when the life that 1 - q fail by may be t.</summary>
+    [Fact]
+    public void Below_the_location_reliability_has_the_lower_bound_that_percentile_lives_have()
+    {
+        var life = Fitted("sim_weibull3");
+        var hours = life.Parameters[2].Estimate.Value!.Value - 1e-3;
+
+        var reliability = life.Reliability(hours);
+
+        Assert.Equal(1, reliability.Value);
+        Assert.Equal(1, reliability.Upper);
+        Assert.InRange(reliability.Lower!.Value, 0.5, 0.9999);
+        Assert.Equal(hours, life.PercentileLife(1 - reliability.Lower!.Value).Lower!.Value, hours * 1e-5);
+    }
+
     [Fact]
     public void Lives_skewed_to_early_failures_put_the_location_at_0_and_the_answer_says_so()
     {

@@ -130,7 +130,10 @@ internal sealed class Weibull3Model : ILifeModel
                 warnings.Add(new EngineWarning(
                     WarningCodes.LocationNotDistinguished,
                     $"These lives do not tell the location from 0: likelihood ratio {Text(statistic)}, p = {Text(chance)} by half of "
-                    + "chi-square with one degree of freedom. The Weibull without location describes them about as well."));
+                    + "chi-square with one degree of freedom. The Weibull without location describes them about as well."
+                    + (atZero.Shape < 2
+                        ? " With a shape below 2 there, p is a rough guide (Smith 1985)."
+                        : string.Empty)));
             }
         }
 
