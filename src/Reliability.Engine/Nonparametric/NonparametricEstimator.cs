@@ -10,6 +10,9 @@ internal sealed class NonparametricEstimator : INonparametricEstimator
     private static readonly EngineWarning TooSmall = new(
         WarningCodes.NoBounds, "The share that failed is smaller than can be told from none: the variance is not defined.");
 
+    /// <summary>Points that a thread makes at a time.</summary>
+    private const int RunOfPoints = 4096;
+
     public Estimable<SurvivalEstimate> Estimate(
         LifeSample sample, double confidenceLevel = 0.95, CancellationToken cancellationToken = default)
     {
@@ -24,15 +27,21 @@ internal sealed class NonparametricEstimator : INonparametricEstimator
         var curve = KaplanMeier.Of(sample);
         var sets = curve.Sets;
         var points = new SurvivalPoint[sets.Hours.Length];
-        for (var k = 0; k < points.Length; k++)
+
+        // A point hangs on no other: the same digits on any number of threads.
+        Parallel.For(0, (points.Length + RunOfPoints - 1) / RunOfPoints, run =>
         {
-            var before = k == 0 ? 1 : curve.Reliability[k - 1];
-            points[k] = new SurvivalPoint(
-                sets.Hours[k], sets.AtRisk[k], sets.Failures[k],
-                ReliabilityAt(curve.Reliability[k], curve.Greenwood[k], multiple),
-                HazardAt(curve.Hazard[k], curve.HazardVariance[k], multiple),
-                1 - (before + curve.Reliability[k]) / 2);
-        }
+            var end = Math.Min(points.Length, (run + 1) * RunOfPoints);
+            for (var k = run * RunOfPoints; k < end; k++)
+            {
+                var before = k == 0 ? 1 : curve.Reliability[k - 1];
+                points[k] = new SurvivalPoint(
+                    sets.Hours[k], sets.AtRisk[k], sets.Failures[k],
+                    ReliabilityAt(curve.Reliability[k], curve.Greenwood[k], multiple),
+                    HazardAt(curve.Hazard[k], curve.HazardVariance[k], multiple),
+                    1 - (before + curve.Reliability[k]) / 2);
+            }
+        });
 
         return new SurvivalEstimate(
             SurvivalMethod.KaplanMeier, points, Median(points), confidenceLevel, Warnings(sample, sets))

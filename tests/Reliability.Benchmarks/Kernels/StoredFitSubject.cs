@@ -12,7 +12,7 @@ namespace Reliability.Benchmarks.Kernels;
 /// </summary>
 internal sealed class StoredFitSubject : ISubject
 {
-    private const int Lives = 100_000, BatchLength = 1_000, Callers = 4, Changes = 9, Repeats = 41;
+    private const int Lives = 100_000, BatchLength = 1_000, Callers = 4, Changes = 25, Repeats = 41;
 
     private static readonly DateTime First = new(2024, 1, 1, 6, 0, 0, DateTimeKind.Utc);
 
