@@ -7,11 +7,11 @@ namespace Reliability.Engine.Nonparametric;
 /// <summary>Curves, incidences, restricted means and tests without a life model.</summary>
 internal sealed class NonparametricEstimator : INonparametricEstimator
 {
-    private static readonly EngineWarning TooSmall = new(
-        WarningCodes.NoBounds, "The share that failed is smaller than can be told from none: the variance is not defined.");
-
     /// <summary>Points that a thread makes at a time.</summary>
     private const int RunOfPoints = 4096;
+
+    private static readonly EngineWarning TooSmall = new(
+        WarningCodes.NoBounds, "The share that failed is smaller than can be told from none: the variance is not defined.");
 
     public Estimable<SurvivalEstimate> Estimate(
         LifeSample sample, double confidenceLevel = 0.95, CancellationToken cancellationToken = default)
