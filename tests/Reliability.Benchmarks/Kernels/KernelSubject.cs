@@ -37,7 +37,7 @@ internal sealed class KernelSubject : ISubject
             $"{Width.Lanes} doubles at once ran ({(Width.Is512 ? "AVX-512" : Width.Is256 ? "AVX2" : "128 bits")}): the targets of times and flags, and of replicates, are "
             + (Width.Is512 ? "the whole ones of AVX-512." : "a third of those for AVX-512; all others are whole."));
         TimesAndFlags(report, there, Few, 2_001, 5, 300 * part, cancellationToken);
-        TimesAndFlags(report, there, Many, 101, 3, 1_500 * part, cancellationToken);
+        TimesAndFlags(report, there, Many, 301, 3, 1_500 * part, cancellationToken);
         Pass(report, TimesAndFlags(report, there, Most, 21, 1, 1_000 * part, cancellationToken), cancellationToken);
         Mixed(report, there, cancellationToken);
         KaplanMeier(report, there, cancellationToken);
@@ -59,7 +59,7 @@ internal sealed class KernelSubject : ISubject
     {
         var sample = SimulatedSamples.Censored(Most, 20261129, mixed: true);
         foreach (var (model, least) in new[] { ("weibull", 200.0), ("lognormal", 100), ("loglogistic", 100) })
-            Compare(report, sample, there, model, $"{model}, {Most:N0} mixed lives with late entry", 11, 1, least, cancellationToken);
+            Compare(report, sample, there, model, $"{model}, {Most:N0} mixed lives with late entry", 31, 1, least, cancellationToken);
     }
 
     private static void Compare(
