@@ -107,8 +107,8 @@ internal sealed class LocationRegion : IFamilyBounds
         var at = location == _estimate.Location ? _estimate : _profile.At(location, cancellationToken);
         if (at is null || at.Value < _floor)
             return null;
-        var limit = Math.Log(LocationProfile.LeastShape);
-        return new Slice(at, ShapeEnd(at, limit, cancellationToken), ShapeEnd(at, GreatestLogShape, cancellationToken));
+        return new Slice(
+            at, at.Maximum.IsOneParameter || Maximum(at, LocationProfile.LeastShape, cancellationToken)?.Value >= _floor);
     }
 
     /// <summary>Where the log shape ends on one side: at the limit, or where the likelihood has fallen far enough.</summary>
@@ -136,10 +136,8 @@ internal sealed class LocationRegion : IFamilyBounds
     private double? Greatest(Slice slice, FamilyQuantity quantity, int sign, CancellationToken cancellationToken)
     {
         var at = slice.At;
-        if (slice.HighLogShape >= GreatestLogShape)
-            return null;
         var left = at.Value - _floor;
-        if (slice.LowLogShape > Math.Log(LocationProfile.LeastShape) && left > 1e-6)
+        if (!slice.ReachesLeastShape && left > 1e-6)
         {
             // Clear of the limit of shapes the edge is smooth.
             var region = new LikelihoodRegion(at.Likelihood, new ParameterSpace(at.Likelihood.Distribution, at.Likelihood.Sample.Axis, at.Maximum));
@@ -149,7 +147,11 @@ internal sealed class LocationRegion : IFamilyBounds
         }
 
         double? Gain(double logShape) => OverScales(at, Math.Exp(logShape), quantity, sign, cancellationToken);
-        var (low, start, high) = (slice.LowLogShape, Math.Log(at.Shape), slice.HighLogShape);
+        var start = Math.Log(at.Shape);
+        var low = ShapeEnd(at, Math.Log(LocationProfile.LeastShape), cancellationToken);
+        var high = ShapeEnd(at, GreatestLogShape, cancellationToken);
+        if (high >= GreatestLogShape)
+            return null;
         if (Gain(start) is not { } atStart || Gain(low) is not { } atLow || Gain(high) is not { } atHigh)
             return null;
         var best = Math.Max(atStart, Math.Max(atLow, atHigh));
@@ -208,5 +210,7 @@ internal sealed class LocationRegion : IFamilyBounds
     }
 
     /// <summary>What is likely enough at one location.</summary>
-    private sealed record Slice(ShapeAndScale At, double LowLogShape, double HighLogShape);
+    /// <param name="At">The best Weibull there.</param>
+    /// <param name="ReachesLeastShape">Whether the least shape that is allowed is likely enough, too.</param>
+    private sealed record Slice(ShapeAndScale At, bool ReachesLeastShape);
 }
