@@ -39,7 +39,7 @@ var results = new Option<FileInfo>("--results")
     Description = "Results by cell; cells that stand there are not run again.",
     DefaultValueFactory = _ => new("prediction-study.tsv"),
 };
-var only = new Option<string>("--only") { Description = "Run only cells whose name begins so.", DefaultValueFactory = _ => "" };
+var only = new Option<string>("--only") { Description = "Run only cells whose name holds this.", DefaultValueFactory = _ => "" };
 var prediction = new Command("prediction", "How often one more unit's life ends within predicted intervals.")
 {
     samples, seed, results, only,
