@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Reliability.Studies.BootstrapCoverage;
 using Reliability.Studies.BoundsCoverage;
 using Reliability.Studies.DemoCoverage;
 using Reliability.Studies.Prediction;
@@ -47,4 +48,4 @@ var prediction = new Command("prediction", "How often one more unit's life ends 
 prediction.SetAction(parsed => PredictionResults.Run(
     parsed.GetValue(samples), parsed.GetValue(seed), parsed.GetValue(results)!, parsed.GetValue(only)!));
 
-return new RootCommand("Studies by simulation. Their results stand in docs/validation.") { coverage, CoverageCommand.Create(), prediction }.Parse(args).Invoke();
+return new RootCommand("Studies by simulation. Their results stand in docs/validation.") { coverage, CoverageCommand.Create(), SimulatedCommand.Create(), prediction }.Parse(args).Invoke();

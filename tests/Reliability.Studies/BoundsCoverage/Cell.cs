@@ -11,7 +11,7 @@ namespace Reliability.Studies.BoundsCoverage;
 /// <param name="Shape">The true shape.</param>
 internal sealed record Cell(string Model, StudyPlan Plan, int Failures, double Censored, double Shape)
 {
-    private const double Scale = 1000;
+    public const double Scale = 1000;
 
     public string Name => string.Create(
         CultureInfo.InvariantCulture, $"{Model}-{Plan}-r{Failures}-c{Censored * 100:0}-b{Shape}").ToLowerInvariant();
