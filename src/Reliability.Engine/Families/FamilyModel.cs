@@ -15,7 +15,7 @@ internal sealed class FamilyModel : ILifeModel
     public FamilyModel(ILifeFamily family, string source, string version)
     {
         _family = family;
-        var methods = FrozenSet.Create(BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation);
+        var methods = FrozenSet.Create(BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation, BoundsMethod.Bootstrap);
         var fixable = family.Parameters.Count > 1
             ? family.Parameters.Select(p => p.Name).ToFrozenSet(StringComparer.Ordinal)
             : FrozenSet<string>.Empty;
@@ -63,9 +63,20 @@ internal sealed class FamilyModel : ILifeModel
         var warnings = FitWarnings.Of(sample);
         foreach (var (name, value) in options.FixedParameters)
             warnings.Add(FitWarnings.AssumedParameter(name, value));
-        return Estimable<IFittedLife>.Of(
-            new FittedFamilyLife(
-                Description, surface, maximum, FamilyRegion.For(surface, maximum, options), options, warnings, cancellationToken));
+        if (options.BoundsMethod != BoundsMethod.Bootstrap)
+        {
+            return Estimable<IFittedLife>.Of(
+                new FittedFamilyLife(
+                    Description, surface, maximum, FamilyRegion.For(surface, maximum, options), options, warnings, cancellationToken));
+        }
+
+        return FamilyBootstrap.Of(surface, maximum, options, warnings, cancellationToken).TryGet(out var bootstrap, out var notSimulated)
+            ? Estimable<IFittedLife>.Of(new FittedFamilyLife(Description, surface, maximum, bootstrap, options, warnings, cancellationToken)
+            {
+                Plan = bootstrap.Plan,
+                Simulation = bootstrap.Simulation,
+            })
+            : notSimulated;
     }
 
     /// <summary>Why nothing can be estimated of lives that are none, or of which none has failed.</summary>

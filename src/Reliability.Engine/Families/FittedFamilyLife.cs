@@ -18,7 +18,7 @@ internal sealed class FittedFamilyLife : FittedLife, IFittedLife
     /// <param name="model">Description of the model.</param>
     /// <param name="surface">The likelihood.</param>
     /// <param name="maximum">Its maximum.</param>
-    /// <param name="byLikelihood">Bounds by likelihood ratio; null where they are by normal approximation.</param>
+    /// <param name="byLikelihood">Bounds by likelihood ratio or simulation; null where they are by normal approximation.</param>
     /// <param name="options">The options of the fit.</param>
     /// <param name="warnings">What holds for the whole fit.</param>
     /// <param name="cancellationToken">Stops the work.</param>
@@ -56,6 +56,10 @@ internal sealed class FittedFamilyLife : FittedLife, IFittedLife
     public ILifeFamily Family { get; }
 
     public IReadOnlyList<IFittedMode> Modes { get; init; } = [];
+
+    public ObservationPlan? Plan { get; init; }
+
+    public SimulatedBounds? Simulation { get; init; }
 
     protected override BoundedEstimate AskMean(CancellationToken cancellationToken) =>
         Estimate(_quantities.Mean(), cancellationToken);

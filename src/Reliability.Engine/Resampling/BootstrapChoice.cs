@@ -21,7 +21,7 @@ internal static class BootstrapChoice
         if (observation.Termination != options.Termination && options.Termination != Termination.Unspecified)
             warnings.Add(FitWarnings.TerminationNotUsed);
         if (ReplicatePlan.Of(sample, likelihood.Sample.Axis, observation) is not { } plan)
-            return TooMany(sample);
+            return TooMany(sample, ReplicatePlan.MostLives);
         var maximum = space.Maximum;
         var at = (maximum.U, maximum.V);
         var fits = maximum.IsOneParameter
@@ -38,11 +38,11 @@ internal static class BootstrapChoice
         };
     }
 
-    public static NotEstimable TooMany(LifeSample sample) => new(
+    public static NotEstimable TooMany(LifeSample sample, double most) => new(
         NotEstimableReasons.CannotBeSimulated,
         string.Create(
             CultureInfo.InvariantCulture,
-            $"Bootstrap bounds (bounds_method) simulate samples of at most {ReplicatePlan.MostLives:N0} lives, with whole counts; these are {sample.TotalCount:0.###} lives. Ask for likelihood-ratio bounds."));
+            $"Bootstrap bounds (bounds_method) simulate samples of at most {most:N0} lives here, with whole counts; these are {sample.TotalCount:0.###} lives. Ask for likelihood-ratio bounds."));
 
     public static EngineWarning WithoutEstimate(int without, int replicates) => new(
         WarningCodes.ReplicatesWithoutEstimate,

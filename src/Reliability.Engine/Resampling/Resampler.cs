@@ -84,11 +84,12 @@ internal static class Resampler
     {
         var fits = new ReplicateFits(replicates);
         var axis = likelihood.Sample.Axis;
+        var life = new LocationScaleLife(likelihood.Distribution, at.U, at.V);
         ForEach(
-            replicates, () => new SampleDrawer(plan, axis, likelihood.Distribution),
+            replicates, () => new SampleDrawer(plan, axis),
             (replicate, drawer) =>
             {
-                var drawn = likelihood.Of(drawer.Draw(at, seed, replicate));
+                var drawn = likelihood.Of(drawer.Draw(life, seed, replicate));
                 if (!maximise(drawn).TryGet(out var maximum, out _))
                 {
                     fits.SetMissing(replicate, RunawayEstimate.Of(drawn.Sample.Lives, axis));

@@ -3,39 +3,38 @@ using Reliability.Engine.LocationScale;
 
 namespace Reliability.Engine.Resampling;
 
-/// <summary>Draws samples of a plan from any log-location-scale life.</summary>
+/// <summary>Draws samples of a plan from any life.</summary>
 /// <param name="plan">How samples come about.</param>
 /// <param name="axis">The axis of the plan.</param>
-/// <param name="distribution">The standard distribution.</param>
-internal sealed class SampleDrawer(ReplicatePlan plan, LogTimeAxis axis, IStandardDistribution distribution)
+internal sealed class SampleDrawer(ReplicatePlan plan, LogTimeAxis axis)
 {
-    /// <summary>A sample under some parameters.</summary>
-    public LifeSample Draw((double U, double V) at, ulong seed, int replicate)
+    /// <summary>A sample of a life.</summary>
+    public LifeSample Draw(ISimulatedLife simulated, ulong seed, int replicate)
     {
         var builder = new LifeSampleBuilder(Math.Max(plan.Lives.Length, 2 * plan.Watched.Length));
         var stream = new ReplicateStream(seed, replicate);
         if (plan.IsFailureTerminated)
-            DrawByFailures(builder, at, stream);
+            DrawByFailures(builder, simulated, stream);
         else
-            DrawByTime(builder, at, stream, new ReplicateStream(seed, replicate, 1), new ReplicateStream(seed, replicate, 2));
+            DrawByTime(builder, simulated, stream, new ReplicateStream(seed, replicate, 1), new ReplicateStream(seed, replicate, 2));
         return builder.Build();
     }
 
-    private void DrawByFailures(LifeSampleBuilder builder, (double U, double V) at, ReplicateStream stream)
+    private void DrawByFailures(LifeSampleBuilder builder, ISimulatedLife simulated, ReplicateStream stream)
     {
         double hazard = 0;
         for (var i = 0; i < plan.Watched.Length; i++)
         {
             hazard -= Math.Log(stream.Next()) / plan.Watched[i];
-            var hours = Hours((distribution.AtLogHazard(Math.Log(hazard)) - at.V) / at.U);
-            builder.AddFailed(hours);
+            var hours = Hours(simulated.PositionAt(hazard));
+            builder.AddFailed(Beyond(hours, 0));
             if (plan.Ending[i] > 1)
-                builder.AddSurvived(hours, 0, plan.Ending[i] - 1);
+                builder.AddSurvived(Beyond(hours, 0), 0, plan.Ending[i] - 1);
         }
     }
 
     private void DrawByTime(
-        LifeSampleBuilder builder, (double U, double V) at, ReplicateStream stream, ReplicateStream ends, ReplicateStream inspections)
+        LifeSampleBuilder builder, ISimulatedLife simulated, ReplicateStream stream, ReplicateStream ends, ReplicateStream inspections)
     {
         foreach (var life in plan.Lives)
         {
@@ -43,8 +42,8 @@ internal sealed class SampleDrawer(ReplicatePlan plan, LogTimeAxis axis, IStanda
             var hazard = -Math.Log(stream.Next());
             var late = double.IsFinite(life.Entry);
             if (late)
-                hazard += Math.Exp(distribution.LogCumulativeHazard(at.U * life.Entry + at.V));
-            var x = (distribution.AtLogHazard(Math.Log(hazard)) - at.V) / at.U;
+                hazard += simulated.HazardAt(life.Entry);
+            var x = simulated.PositionAt(hazard);
             var end = double.IsNaN(life.End) ? plan.End(life, ends.Next()) : life.End;
             var entry = late ? Hours(life.Entry) : 0;
             if (x > end)

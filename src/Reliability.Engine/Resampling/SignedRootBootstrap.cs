@@ -61,7 +61,7 @@ internal sealed class SignedRootBootstrap(
         var roots = new double[replicates];
         var missing = 0;
         Resampler.ForEach(
-            replicates, () => new SampleDrawer(plan, axis, likelihood.Distribution),
+            replicates, () => new SampleDrawer(plan, axis),
             (replicate, drawer) => roots[replicate] = Root(drawer, at, replicate), cancellationToken);
         var known = Array.FindAll(roots, r => !double.IsNaN(r));
         Array.Sort(known);
@@ -69,7 +69,7 @@ internal sealed class SignedRootBootstrap(
 
         double Root(SampleDrawer drawer, in ConstrainedFit truth, int replicate)
         {
-            var sample = drawer.Draw((truth.U, truth.V), seed, replicate);
+            var sample = drawer.Draw(new LocationScaleLife(likelihood.Distribution, truth.U, truth.V), seed, replicate);
             var drawn = likelihood.Of(sample);
             if (Estimability.OfBothParameters(sample) is not null
                 || !Maximiser.Maximise(drawn, cancellationToken).TryGet(out var maximum, out _))

@@ -14,11 +14,11 @@ internal sealed class ReplicateFile : IDisposable
     public ReplicateFile(ReplicatePlan plan, LogTimeAxis axis, (double U, double V) at, ulong seed, int samples)
     {
         (_rows, _samples) = (plan.Lives.Length, samples);
-        var drawer = new SampleDrawer(plan, axis, default(SmallestExtremeValue));
+        var drawer = new SampleDrawer(plan, axis);
         using var writer = new BinaryWriter(File.Create(_path));
         for (var k = 0; k < samples; k++)
         {
-            var sample = drawer.Draw(at, seed, k);
+            var sample = drawer.Draw(new LocationScaleLife(default(SmallestExtremeValue), at.U, at.V), seed, k);
             for (var i = 0; i < sample.RowCount; i++)
             {
                 writer.Write(sample.LowerHours[i]);

@@ -35,6 +35,9 @@ public sealed class BootstrapBoundsTests
     [InlineData("lognormal", "E")]
     [InlineData("loglogistic", "inspected")]
     [InlineData("exponential", "A")]
+    [InlineData("gamma", "A")]
+    [InlineData("gamma", "late")]
+    [InlineData("normal", "A")]
     public void The_answer_says_what_it_rests_on_and_repeats_itself(string model, string set)
     {
         var options = Options with { Replicates = 499 };
@@ -55,6 +58,22 @@ public sealed class BootstrapBoundsTests
             Assert.True(estimate.Lower <= estimate.Value && estimate.Value <= estimate.Upper, $"{estimate}");
             Assert.Equal((estimate.Lower, estimate.Upper), (ask(again).Lower, ask(again).Upper));
             Assert.NotEqual((estimate.Lower, estimate.Upper), (ask(other).Lower, ask(other).Upper));
+        }
+    }
+
+    /// <summary>The generic way, with the shape held at 1 in the gamma, is that of the exponential: both simulate the same hazards.</summary>
+    [Fact]
+    public void Any_family_is_simulated_as_the_others_are()
+    {
+        var held = Options with { Replicates = 499, FixedParameters = new Dictionary<string, double> { ["shape"] = 1 } };
+        var gamma = Asked.Model("gamma").Fit(Sets.Of("E"), held, Token).Value;
+        var exponential = Asked.Model("exponential").Fit(Sets.Of("E"), Options with { Replicates = 499 }, Token).Value;
+
+        foreach (var ask in (Func<IFittedLife, BoundedEstimate>[])[life => life.Mean(), life => life.PercentileLife(0.1), life => life.Reliability(200)])
+        {
+            var (one, other) = (ask(gamma), ask(exponential));
+            Assert.Equal(other.Lower!.Value, one.Lower!.Value, 1e-5 * other.Lower.Value);
+            Assert.Equal(other.Upper!.Value, one.Upper!.Value, 1e-5 * other.Upper.Value);
         }
     }
 
@@ -87,7 +106,7 @@ public sealed class BootstrapBoundsTests
         {
             Assert.False(Asked.Model("weibull").Fit(sample, Options, Token).TryGet(out _, out var reason));
             Assert.Equal(NotEstimableReasons.CannotBeSimulated, reason.Reason);
-            Assert.Contains("20,000 lives, with whole counts", reason.Text, StringComparison.Ordinal);
+            Assert.Contains("20,000 lives here, with whole counts", reason.Text, StringComparison.Ordinal);
         }
     }
 
