@@ -15,7 +15,11 @@ internal sealed class FamilyModel : ILifeModel
     public FamilyModel(ILifeFamily family, string source, string version)
     {
         _family = family;
-        var methods = FrozenSet.Create(BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation, BoundsMethod.Bootstrap);
+
+        // Lives below 0 h cannot be simulated as lives.
+        var methods = family.HasNegativeLives
+            ? FrozenSet.Create(BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation)
+            : FrozenSet.Create(BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation, BoundsMethod.Bootstrap);
         var fixable = family.Parameters.Count > 1
             ? family.Parameters.Select(p => p.Name).ToFrozenSet(StringComparer.Ordinal)
             : FrozenSet<string>.Empty;

@@ -18,6 +18,7 @@ public sealed class RequestTests
             Assert.Equal("confidence_level", Refused("weibull", new FitOptions { ConfidenceLevel = level }));
         foreach (var method in (BoundsMethod[])[BoundsMethod.Calibrated, BoundsMethod.Exact])
             Assert.Equal("bounds_method", Refused("gamma", new FitOptions { BoundsMethod = method }));
+        Assert.Equal("bounds_method", Refused("normal", new FitOptions { BoundsMethod = BoundsMethod.Bootstrap }));
         foreach (var (level, replicates) in new[] { (0.95, 98), (0.95, 20_001), (0.9999, 19_998), (0.999, 1998) })
             Assert.Equal("replicates", Refused("weibull", Bootstrap(level, replicates)));
         Assert.Equal("bounds_method", Refused("lognormal", Holding("sigma", 1) with { BoundsMethod = BoundsMethod.Exact }));

@@ -37,7 +37,6 @@ public sealed class BootstrapBoundsTests
     [InlineData("exponential", "A")]
     [InlineData("gamma", "A")]
     [InlineData("gamma", "late")]
-    [InlineData("normal", "A")]
     public void The_answer_says_what_it_rests_on_and_repeats_itself(string model, string set)
     {
         var options = Options with { Replicates = 499 };
