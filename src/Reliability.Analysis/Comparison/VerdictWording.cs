@@ -9,7 +9,7 @@ namespace Reliability.Analysis;
 /// </summary>
 internal static class VerdictWording
 {
-    /// <summary>Up to this many failures in a cohort, coverage of likelihood-ratio bounds has been seen below nominal.</summary>
+    /// <summary>Up to this many failures in a cohort, bounds other than calibrated ones have been seen to hold less often than they say.</summary>
     private const double SmallFailureCount = 50;
 
     private const string LifeOnly = "This speaks of life only, not of electrical, optical or mechanical safety.";
@@ -21,7 +21,7 @@ internal static class VerdictWording
         if (compared.B10Ratio is not { Value: { } value } ratio)
             return new(VerdictCode.NotComparable, $"{WhyNotComparable(cohorts, compared)}{LogRankSays(logRank)} {LifeOnly}");
 
-        var bounds = $"{Words.Percent(confidenceLevel)} bounds {Text(ratio.Lower)} to {Text(ratio.Upper)}";
+        var bounds = $"{Words.Percent(confidenceLevel)} {Words.Of(MethodOf(compared, ratio))} bounds {Text(ratio.Lower)} to {Text(ratio.Upper)}";
         var measured = $"the B10 life of '{second}' is {Words.Number(value)} times that of '{first}' ({bounds})";
         var (code, says) = ratio switch
         {
@@ -36,27 +36,39 @@ internal static class VerdictWording
     }
 
     /// <summary>
-    /// Adds the coverage to expect. Figures: our own simulation of single Weibull cohorts of 5 to 50 failures, where the lower
-    /// likelihood-ratio bound of B10 life missed in 4 to 9 % of samples instead of 2.5 %.
+    /// Adds the coverage to expect, where the ratio's bounds are not calibrated. Figures: our own simulation of single Weibull cohorts of 5
+    /// to 50 failures, docs/validation/coverage.md, bounds of B10 life.
     /// </summary>
     public static void WarnOfCoverage(IReadOnlyList<CohortAnswer> cohorts, Compared compared, NoteCollector notes)
     {
         var small = cohorts.Where(c => c.Summary.FailedCount + c.Summary.BetweenCount <= SmallFailureCount).ToList();
-        if (compared.B10Ratio is null || small.Count == 0 || UsesCalibrated(compared))
+        if (small.Count == 0 || Missed(compared) is not { } missed)
             return;
         notes.Warn(AnalysisWarningCodes.CoverageBelowNominal,
             $"{string.Join(" and ", small.Select(c => $"'{c.Name}' has {Words.Count(c.Summary.FailedCount + c.Summary.BetweenCount, "failure", "failures")}"))}. "
-            + "In samples of that size bounds hold the truth less often than they say: with 95 % two-sided likelihood-ratio bounds the lower "
-            + "bound of a B10 life missed in 4 to 9 % of simulated samples where 2.5 % is meant. Take the verdict with that in mind.");
+            + $"In samples of that size these bounds hold the truth less often than they say: {missed}. Take the verdict with that in mind.");
     }
 
-    private static string CoverageSays(Compared compared) => UsesCalibrated(compared)
-        ? string.Empty
-        : " In small samples such bounds hold the truth less often than they say: lower bounds of B10 life missed in 4 to 9 % of "
-            + "simulated samples of 5 to 50 failures where 2.5 % is meant.";
+    private static string CoverageSays(Compared compared) => Missed(compared) is { } missed
+        ? $" In small samples such bounds hold the truth less often than they say: {missed}."
+        : string.Empty;
 
-    private static bool UsesCalibrated(Compared compared) =>
-        compared.Fits.All(f => f.TryGet(out var fit, out _) && fit.BoundsMethod == BoundsMethod.Calibrated);
+    private static string? Missed(Compared compared)
+    {
+        if (compared.B10Ratio is not { } ratio || MethodOf(compared, ratio) is BoundsMethod.Calibrated)
+            return null;
+        var (method, most) = MethodOf(compared, ratio) == BoundsMethod.NormalApproximation ? ("normal-approximation", 20) : ("likelihood-ratio", 8);
+        return $"a 95 % {method} bound of a B10 life missed on one side in up to {most} % of simulated samples of 5 to 50 failures, where 2.5 % is meant";
+    }
+
+    /// <summary>How the bounds of a ratio were really made: that of the fits, save where calibrated ones could not be had.</summary>
+    private static BoundsMethod MethodOf(Compared compared, BoundedEstimate ratio)
+    {
+        var methods = compared.Fits.Select(f => f.TryGet(out var fit, out _) ? fit.BoundsMethod : BoundsMethod.LikelihoodRatio).ToList();
+        return ratio.Notes.Any(note => note.Code == WarningCodes.BoundsByLikelihoodRatio)
+            ? BoundsMethod.LikelihoodRatio
+            : methods.Find(method => method != BoundsMethod.LikelihoodRatio);
+    }
 
     private static string WhyNotComparable(IReadOnlyList<CohortAnswer> cohorts, Compared compared)
     {

@@ -16,7 +16,7 @@ internal static class LifeModelChoice
             $"must be one of {string.Join(", ", catalog.Models.Select(m => m.Description.Id))}");
     }
 
-    /// <summary>The engine's options for a question; the model's first bounds method when the question names none.</summary>
+    /// <summary>The engine's options for a question; calibrated bounds where the model has them when the question names none, else its first.</summary>
     public static FitOptions Options(ILifeModel model, FitQuestion question)
     {
         var held = question.FixedParameters;
@@ -47,7 +47,12 @@ internal static class LifeModelChoice
         var capabilities = model.Description.Capabilities;
         var offered = somethingHeld ? capabilities.BoundsMethodsWithFixedParameters : capabilities.BoundsMethods;
         if (asked is null)
-            return offered.Count == 0 ? BoundsMethod.LikelihoodRatio : offered.Min();
+        {
+            return offered.Contains(BoundsMethod.Calibrated) ? BoundsMethod.Calibrated
+                : offered.Count == 0 ? BoundsMethod.LikelihoodRatio
+                : offered.Min();
+        }
+
         if (offered.Contains(asked.Value))
             return asked.Value;
         throw new RequestRefusedException(

@@ -10,7 +10,7 @@ internal sealed class FitOptions
 {
     private readonly Option<string?> _lifeModel = new("--life-model") { Description = "The life model, from life-models; the service's default when absent." };
     private readonly Option<double?> _confidence = new("--confidence") { Description = "The confidence level of bounds, two-sided; 0.95 when absent." };
-    private readonly Option<string?> _bounds = new("--bounds") { Description = "How bounds are made; by likelihood ratio when absent." };
+    private readonly Option<string?> _bounds = new("--bounds") { Description = "How bounds are made; calibrated when absent, where the life model has them." };
     private readonly Option<double[]> _fractions = new("--fraction") { Description = "Ages are wanted by which this fraction has failed: 0.1 for the B10 life. Can be given several times." };
     private readonly Option<double[]> _atHours = new("--at-hours") { Description = "The chance to outlast this age is wanted. Can be given several times." };
 

@@ -123,7 +123,7 @@ internal static class FitTables
     /// <summary>How bounds were made, in a few words.</summary>
     public static string Method(BoundsMethod method) => method switch
     {
-        BoundsMethod.LikelihoodRatio or BoundsMethod.Unspecified => "by likelihood ratio",
+        BoundsMethod.LikelihoodRatio => "by likelihood ratio",
         BoundsMethod.NormalApproximation => "by normal approximation",
         BoundsMethod.Bootstrap => "by bootstrap",
         _ => ContractWords.Of(method),

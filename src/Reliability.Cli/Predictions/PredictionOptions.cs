@@ -18,7 +18,7 @@ internal sealed class PredictionOptions
     private readonly Option<string?> _zone = new("--zone") { Description = "The IANA time zone of these days; UTC when absent." };
     private readonly Option<string?> _lifeModel = new("--life-model") { Description = "The life model, from life-models; the service's default when absent." };
     private readonly Option<double?> _confidence = new("--confidence") { Description = "The confidence level of bounds, two-sided; 0.95 when absent." };
-    private readonly Option<string?> _bounds = new("--bounds") { Description = "How bounds are made; by likelihood ratio when absent." };
+    private readonly Option<string?> _bounds = new("--bounds") { Description = "How bounds are made; calibrated when absent, where the life model has them." };
     private readonly Option<double?> _hoursPerDay = new("--hours-per-day") { Description = "Assume so many hours of use a day instead of those measured." };
     private readonly Option<bool> _beyond = new("--beyond-rated-hours") { Description = "Show dates beyond the rated hours too, labelled. No permission to exceed them." };
     private readonly Option<bool> _includeFlagged = new("--include-flagged") { Description = "Take in lives whose outcome rests on a reading that was left out." };

@@ -45,9 +45,6 @@ public static class NotEstimableReasons
     /// <summary>No two cohorts were at risk together at any failure, so nothing compares them.</summary>
     public const string NoCommonRisk = "NO_COMMON_RISK";
 
-    /// <summary>Fewer failures than the method needs: calibrated bounds of two parameters need two.</summary>
-    public const string TooFewFailures = "TOO_FEW_FAILURES";
-
     /// <summary>Exact bounds do not exist for lives that were observed in this way.</summary>
     public const string NoExactBounds = "NO_EXACT_BOUNDS";
 

@@ -3,7 +3,7 @@ namespace Reliability.Engine.Abstractions;
 /// <summary>How bounds are made. A model says in its <see cref="LifeModelCapabilities"/> which it has.</summary>
 public enum BoundsMethod
 {
-    /// <summary>Profile likelihood ratio (Meeker and Escobar 1998, ch. 8). The default.</summary>
+    /// <summary>Profile likelihood ratio (Meeker and Escobar 1998, ch. 8).</summary>
     LikelihoodRatio = 0,
 
     /// <summary>Normal approximation (delta method) on the log scale for positive quantities and on log(-log) for

@@ -18,14 +18,10 @@ internal sealed class LargeSampleCalibratedBounds(
     {
         var found = likelihoodRatio.Of(quantity, cancellationToken);
         var root = new AdjustedQuantityRoot(likelihood, space, quantity, outcomes.Value);
-        return found with { Lower = Moved(found.Lower, -1), Upper = Moved(found.Upper, 1) };
-
-        double? Moved(double? bound, int side)
+        return found with
         {
-            if (bound is not { } at || !double.IsFinite(root.Estimate) || !double.IsFinite(root.Error) || root.At(at, cancellationToken) is not { } there)
-                return bound;
-            var moved = at + (there + side * _normal) * (at - root.Estimate) / (side * _normal);
-            return double.IsFinite(moved) && side * (moved - root.Estimate) > 0 ? moved : bound;
-        }
+            Lower = RootCrossing.Moved(root, found.Lower, _normal, -1, cancellationToken),
+            Upper = RootCrossing.Moved(root, found.Upper, _normal, 1, cancellationToken),
+        };
     }
 }

@@ -22,7 +22,7 @@ internal static class LocationScaleComparison
         FitOptions options, CancellationToken cancellationToken)
         where T : struct, IStandardDistribution
     {
-        if (options.BoundsMethod is not (BoundsMethod.LikelihoodRatio or BoundsMethod.NormalApproximation))
+        if (options.BoundsMethod is not (BoundsMethod.LikelihoodRatio or BoundsMethod.NormalApproximation or BoundsMethod.Calibrated))
         {
             throw new UnsupportedRequestException(
                 "bounds_method", $"{options.BoundsMethod} bounds are not available for a comparison of cohorts.");
@@ -144,7 +144,11 @@ internal static class LocationScaleComparison
             var bounds = new RatioBounds(
                 new LikelihoodRegion(numerator.Likelihood!, upper), new LikelihoodRegion(denominator.Likelihood!, lower),
                 options.ConfidenceLevel);
-            builder.Bounds(bounds.Of(quantity, upperError * upperError / (error * error), cancellationToken));
+            var share = upperError * upperError / (error * error);
+            builder.Bounds(options.BoundsMethod == BoundsMethod.Calibrated
+                ? new CalibratedRatio(numerator, denominator, options).Of(
+                    quantity, () => bounds.Of(quantity, share, cancellationToken), cancellationToken)
+                : bounds.Of(quantity, share, cancellationToken));
         }
 
         return builder.Build();

@@ -17,11 +17,20 @@ internal sealed record BoundsChoice(IQuantityBounds Bounds, ObservationPlan? Pla
     /// <summary>What simulated bounds rest on; null for others.</summary>
     public SimulatedBounds? Simulation { get; init; }
 
+    /// <summary>What the way is called, where it is not the one asked for.</summary>
+    public BoundsMethod? OtherMethod { get; init; }
+
+    /// <summary>Where calibrated bounds hold more often than they say; null for nowhere.</summary>
+    public CalibrationLimits? Limits { get; init; }
+
     /// <summary>Calibrated bounds of two parameters are made from so many failures on.</summary>
     public const double FewestFailures = 2;
 
-    private const double FewForTimeTerminated = 5, ManyFailures = 5000;
+    /// <summary>From so many failures on, likelihood-ratio bounds hold as often as calibrated ones.</summary>
+    public const double ManyFailures = 5000;
+
     private const int ManyRows = 1000;
+    private const double EnoughForOneStep = 50, FewForTimeTerminated = 5;
 
     /// <summary>Chooses by the options of a fit, and adds what should be known of it to the warnings.</summary>
     public static Estimable<BoundsChoice> Of(
@@ -39,10 +48,11 @@ internal sealed record BoundsChoice(IQuantityBounds Bounds, ObservationPlan? Pla
             case BoundsMethod.Exact:
                 return ChiSquare(likelihood, space, options, warnings);
             case BoundsMethod.Calibrated when !space.Maximum.IsOneParameter && sample.FailureCount < FewestFailures:
-                return new NotEstimable(
-                    NotEstimableReasons.TooFewFailures,
-                    "Calibrated bounds need two failures when two parameters are estimated; there are fewer. Ask for "
-                    + "likelihood-ratio bounds, or state the shape.");
+                warnings.Add(FitWarnings.OneFailure);
+                return new BoundsChoice(LikelihoodRatio(likelihood, space, sample, options, cancellationToken), null)
+                {
+                    OtherMethod = BoundsMethod.LikelihoodRatio,
+                };
             case BoundsMethod.Calibrated:
                 return Calibrated(likelihood, space, sample, options, warnings, cancellationToken);
             default:
@@ -86,7 +96,7 @@ internal sealed record BoundsChoice(IQuantityBounds Bounds, ObservationPlan? Pla
         var outcomes = new Lazy<ExpectedOutcomes?>(() => Outcomes(likelihood, space.Maximum, sample, plan));
         if (space.Maximum.IsOneParameter)
             return new(CalibratedLocation(likelihood, space, outcomes.Value, options, cancellationToken), plan);
-        if (sample.RowCount >= ManyRows || sample.FailureCount >= ManyFailures)
+        if (IsLarge(sample.RowCount, sample.FailureCount))
         {
             var ratio = LikelihoodRatio(likelihood, space, sample, options, cancellationToken);
             return new(
@@ -98,8 +108,14 @@ internal sealed record BoundsChoice(IQuantityBounds Bounds, ObservationPlan? Pla
 
         var instead = new SignedRootInstead(
             likelihood, space, sample, plan, options, new LikelihoodRatioInstead(new LikelihoodRegion(likelihood, space), Drop(options)));
-        return new(new CalibratedBounds(likelihood, space, outcomes.Value, options.ConfidenceLevel, instead), plan);
+        return new(new CalibratedBounds(likelihood, space, outcomes.Value, options.ConfidenceLevel, instead), plan)
+        {
+            Limits = CalibrationLimits.Of(sample, space, plan),
+        };
     }
+
+    /// <summary>Whether likelihood-ratio bounds are so near to calibrated ones that one step makes up for the rest.</summary>
+    public static bool IsLarge(int rows, double failures) => failures >= ManyFailures || (rows >= ManyRows && failures >= EnoughForOneStep);
 
     /// <summary>What the lives may come to; null when the form for failure-terminated samples does without.</summary>
     public static ExpectedOutcomes? Outcomes(LogTimeLikelihood likelihood, Maximum maximum, LifeSample sample, ObservationPlan plan)

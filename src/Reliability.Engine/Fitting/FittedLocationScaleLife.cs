@@ -12,29 +12,28 @@ internal sealed class FittedLocationScaleLife : FittedLife, IFittedLife
 {
     private readonly Parameterisation _parameterisation;
     private readonly ParameterSpace? _space;
-    private readonly IQuantityBounds _bounds;
+    private readonly BoundsChoice _choice;
     private readonly BoundSide _side;
 
     /// <param name="model">Description of the model.</param>
     /// <param name="parameterisation">Its named parameters.</param>
     /// <param name="sample">The lives fitted.</param>
     /// <param name="space">The estimate and its covariance; null when no life failed.</param>
-    /// <param name="bounds">How bounds are made.</param>
-    /// <param name="method">What that way is called.</param>
+    /// <param name="choice">How bounds are made.</param>
     /// <param name="options">The options of the fit.</param>
     /// <param name="warnings">What holds for the whole fit.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     public FittedLocationScaleLife(
         LifeModelDescription model, Parameterisation parameterisation, LifeSample sample, ParameterSpace? space,
-        IQuantityBounds bounds, BoundsMethod method, FitOptions options, IReadOnlyList<EngineWarning> warnings,
+        BoundsChoice choice, FitOptions options, IReadOnlyList<EngineWarning> warnings,
         CancellationToken cancellationToken)
         : base(model, sample)
     {
         _parameterisation = parameterisation;
         _space = space;
-        _bounds = bounds;
+        _choice = choice;
         _side = space is null ? BoundSide.Lower : BoundSide.Both;
-        BoundsMethod = method;
+        BoundsMethod = choice.OtherMethod ?? options.BoundsMethod;
         ConfidenceLevel = options.ConfidenceLevel;
         Warnings = warnings;
         LogLikelihood = space?.Maximum.Value;
@@ -54,9 +53,9 @@ internal sealed class FittedLocationScaleLife : FittedLife, IFittedLife
 
     public override IReadOnlyList<EngineWarning> Warnings { get; }
 
-    public ObservationPlan? Plan { get; init; }
+    public ObservationPlan? Plan => _choice.Plan;
 
-    public SimulatedBounds? Simulation { get; init; }
+    public SimulatedBounds? Simulation => _choice.Simulation;
 
     /// <summary>r* of the parameter that u stands for, for its bias-corrected value; null where there is none.</summary>
     public Func<LifeQuantity, AdjustedRoot>? Adjusted { get; init; }
@@ -74,34 +73,40 @@ internal sealed class FittedLocationScaleLife : FittedLife, IFittedLife
     }
 
     protected override BoundedEstimate AskMean(CancellationToken cancellationToken) =>
-        Estimate(LifeQuantities.Mean, cancellationToken);
+        Estimate(LifeQuantities.Mean, mean => mean, cancellationToken);
 
     protected override BoundedEstimate AskPercentile(double fraction, CancellationToken cancellationToken) =>
-        Estimate(LifeQuantities.Percentile(fraction), cancellationToken);
+        Estimate(LifeQuantities.Percentile(fraction), life => life, cancellationToken);
 
     protected override BoundedEstimate AskReliability(double hours, CancellationToken cancellationToken) =>
-        Estimate(LifeQuantities.Reliability(hours), cancellationToken);
+        Estimate(LifeQuantities.Reliability(hours), _ => hours, cancellationToken);
 
     protected override BoundedEstimate AskFailedFraction(double hours, CancellationToken cancellationToken) =>
-        Estimate(LifeQuantities.FailedFraction(hours), cancellationToken);
+        Estimate(LifeQuantities.FailedFraction(hours), _ => hours, cancellationToken);
 
     protected override BoundedEstimate AskConditionalReliability(double age, double horizon, CancellationToken cancellationToken) =>
-        Estimate(LifeQuantities.ConditionalReliability(age, horizon), cancellationToken);
+        Estimate(LifeQuantities.ConditionalReliability(age, horizon), _ => age + horizon, cancellationToken);
 
     protected override BoundedEstimate AskRemainingLife(double age, double fraction, CancellationToken cancellationToken) =>
-        Estimate(LifeQuantities.RemainingLife(age, fraction), cancellationToken);
+        Estimate(LifeQuantities.RemainingLife(age, fraction), remaining => age + remaining, cancellationToken);
 
     protected override BoundedEstimate AskMeanRemainingLife(double age, CancellationToken cancellationToken) =>
-        Estimate(LifeQuantities.MeanRemainingLife(age), cancellationToken);
+        Estimate(LifeQuantities.MeanRemainingLife(age), remaining => age + remaining, cancellationToken);
 
-    private BoundedEstimate Estimate(LifeQuantity quantity, CancellationToken cancellationToken)
+    /// <param name="quantity">The quantity.</param>
+    /// <param name="ageOf">The age that its value speaks of.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    private BoundedEstimate Estimate(LifeQuantity quantity, Func<double, double> ageOf, CancellationToken cancellationToken)
     {
         cancellationToken.ThrowIfCancellationRequested();
         var builder = new EstimateBuilder(quantity, _side);
         if (_space is { } space)
             builder.Value(quantity.Transformed(space.LifeAt(0, 0)), space.StandardError(quantity));
-        builder.Bounds(_bounds.Of(quantity, cancellationToken));
-        return builder.Build();
+        builder.Bounds(_choice.Bounds.Of(quantity, cancellationToken));
+        var estimate = builder.Build();
+        return estimate.Value is { } value && _choice.Limits?.At(ageOf(value)) is { } limit
+            ? estimate with { Notes = [.. estimate.Notes, limit] }
+            : estimate;
     }
 
     private ParameterEstimate[] EstimateParameters(FitOptions options, CancellationToken cancellationToken)
@@ -112,11 +117,19 @@ internal sealed class FittedLocationScaleLife : FittedLife, IFittedLife
             var name = _parameterisation.Parameters[i].Name;
             parameters[i] = options.FixedParameters.TryGetValue(name, out var value)
                 ? new ParameterEstimate(name, new BoundedEstimate { Value = value }, true)
-                : new ParameterEstimate(name, Estimate(_parameterisation.Quantities[i], cancellationToken), false);
+                : new ParameterEstimate(name, Estimate(_parameterisation.Quantities[i], AgeOf(_parameterisation.Quantities[i]), cancellationToken), false);
         }
 
         return parameters;
     }
+
+    // A location is a log age, a shape speaks of none.
+    private static Func<double, double> AgeOf(LifeQuantity parameter) => parameter switch
+    {
+        { DependsOnV: false } => _ => 0,
+        { Scale: QuantityScale.Identity } => Math.Exp,
+        _ => age => age,
+    };
 
     private double[] CovarianceOf(ParameterSpace space)
     {

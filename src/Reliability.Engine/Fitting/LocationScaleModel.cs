@@ -91,10 +91,8 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILife
         if (!BoundsChoice.Of(likelihood, space, sample, options, warnings, cancellationToken).TryGet(out var chosen, out var noBounds))
             return noBounds;
         return Estimable<IFittedLife>.Of(new FittedLocationScaleLife(
-            Description, parameterisation, sample, space, chosen.Bounds, options.BoundsMethod, options, warnings, cancellationToken)
+            Description, parameterisation, sample, space, chosen, options, warnings, cancellationToken)
         {
-            Plan = chosen.Plan,
-            Simulation = chosen.Simulation,
             Adjusted = BoundsChoice.Adjusted(likelihood, space, sample, options.Termination),
         });
     }
@@ -154,7 +152,10 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILife
         warnings.Add(FitWarnings.NoFailures(options.ConfidenceLevel));
         return Estimable<IFittedLife>.Of(new FittedLocationScaleLife(
             Description, _family.Parameterisation, sample, null,
-            new LocationBounds(likelihood.Distribution, likelihood.Sample.Axis, u, null, upperV),
-            BoundsMethod.Exact, options, warnings, cancellationToken));
+            new BoundsChoice(new LocationBounds(likelihood.Distribution, likelihood.Sample.Axis, u, null, upperV), null)
+            {
+                OtherMethod = BoundsMethod.Exact,
+            },
+            options, warnings, cancellationToken));
     }
 }

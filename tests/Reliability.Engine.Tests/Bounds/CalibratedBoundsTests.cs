@@ -30,12 +30,14 @@ public sealed class CalibratedBoundsTests
     }
 
     [Fact]
-    public void One_failure_is_refused_for_two_parameters_and_answered_for_one()
+    public void One_failure_gets_likelihood_ratio_bounds_that_say_so_for_two_parameters_and_calibrated_ones_for_one()
     {
         var sample = Lives([100], [200, 300]);
 
-        Assert.Equal(
-            NotEstimableReasons.TooFewFailures, Asked.Model("weibull").Fit(sample, Calibrated).NotEstimable?.Reason);
+        var both = Fit(sample, Calibrated);
+        Assert.Equal(BoundsMethod.LikelihoodRatio, both.BoundsMethod);
+        Assert.Contains(both.Warnings, w => w.Code == WarningCodes.CalibrationLimited);
+        Assert.Equal(Fit(sample, FitOptions.Default).PercentileLife(0.1), both.PercentileLife(0.1) with { Notes = [] });
         var held = Fit(sample, Calibrated with { FixedParameters = new Dictionary<string, double> { ["shape"] = 2 } });
         Assert.True(held.Parameters[1].Estimate.Lower > 0);
         Assert.Contains(held.Warnings, w => w.Code == WarningCodes.CalibrationLimited);
@@ -47,6 +49,26 @@ public sealed class CalibratedBoundsTests
         Assert.Contains(Fit(Lives([10, 20, 30, 40], [35, 50]), Calibrated).Warnings, w => w.Code == WarningCodes.CalibrationLimited);
         Assert.DoesNotContain(Fit(Lives([10, 20, 30, 40], [40, 40]), Calibrated).Warnings, w => w.Code == WarningCodes.CalibrationLimited);
         Assert.DoesNotContain(Fit(Lives([10, 20, 30, 40, 45], [35, 50]), Calibrated).Warnings, w => w.Code == WarningCodes.CalibrationLimited);
+    }
+
+    /// <summary>The cells of docs/validation/coverage.md in which bounds held more often than they say: what is asked near the end.</summary>
+    [Fact]
+    public void Few_failures_ended_by_time_carry_a_warning_where_the_question_nears_the_end_of_observation()
+    {
+        // Half of the lives fail by the end, at 100 h.
+        var few = Fit(Lives([20, 40, 60, 80, 95], [100, 100, 100, 100, 100]), Calibrated);
+        Assert.True(IsLimited(few.Reliability(120)));
+        Assert.True(IsLimited(few.Mean()));
+        Assert.True(IsLimited(few.PercentileLife(0.3)));
+        Assert.True(IsLimited(few.Parameters.Single(p => p.Name == "scale").Estimate));
+        Assert.False(IsLimited(few.PercentileLife(0.05)));
+        Assert.False(IsLimited(few.Parameters.Single(p => p.Name == "shape").Estimate));
+
+        double[] failures = [20, 40, 60, 80, 95, 97];
+        Assert.False(IsLimited(Fit(Lives(failures, [97, 97]), Calibrated).Reliability(120)));
+        Assert.False(IsLimited(Fit(Lives([.. failures, 15, 33, 51, 88], [100, 100]), Calibrated).Reliability(120)));
+
+        static bool IsLimited(BoundedEstimate estimate) => estimate.Notes.Any(n => n.Code == WarningCodes.CalibrationLimited);
     }
 
     /// <summary>

@@ -9,9 +9,8 @@ namespace Reliability.Engine.Bounds.Calibrated;
 internal sealed class AdjustedLocationRoot : AdjustedRoot
 {
     private readonly LogTimeLikelihood _likelihood;
-    private readonly ExpectedOutcomes? _outcomes;
     private readonly Maximum _fit;
-    private readonly ObservedTilt _tilt;
+    private readonly Departures _departures;
 
     /// <param name="likelihood">The likelihood.</param>
     /// <param name="fit">Its maximum over v.</param>
@@ -19,9 +18,8 @@ internal sealed class AdjustedLocationRoot : AdjustedRoot
     public AdjustedLocationRoot(LogTimeLikelihood likelihood, Maximum fit, ExpectedOutcomes? outcomes)
         : base(fit.V, Math.Sqrt(fit.CovarianceVV))
     {
-        (_likelihood, _fit, _outcomes) = (likelihood, fit, outcomes);
-        if (outcomes is null)
-            _tilt = ObservedTilt.At(likelihood, fit.U, fit.V);
+        (_likelihood, _fit) = (likelihood, fit);
+        _departures = new(likelihood, fit, outcomes);
     }
 
     protected override RootAt? RootAt(double value, CancellationToken cancellationToken)
@@ -30,9 +28,6 @@ internal sealed class AdjustedLocationRoot : AdjustedRoot
         if (!point.IsFinite)
             return null;
         var root = Math.Sign(_fit.V - value) * Math.Sqrt(Math.Max(0, 2 * (_fit.Value - point.Value)));
-        var difference = _outcomes is null
-            ? (_tilt.Second - ObservedTilt.At(_likelihood, _fit.U, value).Second) / _tilt.SecondByV
-            : _outcomes.With((_fit.U, value)).DifferenceOfV;
-        return new(root, difference / Math.Sqrt(_fit.CovarianceVV));
+        return new(root, _departures.At(_fit.U, value).Along((0, 1)) * Math.Sqrt(_departures.Information));
     }
 }

@@ -9,12 +9,9 @@ namespace Reliability.Engine.Bounds.Calibrated;
 /// </summary>
 internal sealed class AdjustedQuantityRoot : AdjustedRoot
 {
-    private readonly LogTimeLikelihood _likelihood;
     private readonly ConstraintPath _path;
-    private readonly ExpectedOutcomes? _outcomes;
+    private readonly Departures _departures;
     private readonly Maximum _fit;
-    private readonly double _logDeterminant;
-    private readonly ObservedTilt _tilt;
     private (double U, double V) _last;
 
     /// <param name="likelihood">The likelihood.</param>
@@ -25,14 +22,10 @@ internal sealed class AdjustedQuantityRoot : AdjustedRoot
         LogTimeLikelihood likelihood, ParameterSpace space, LifeQuantity quantity, ExpectedOutcomes? outcomes)
         : base(quantity.Transformed(space.LifeAt(0, 0)), space.StandardError(quantity))
     {
-        (_likelihood, _fit, _outcomes) = (likelihood, space.Maximum, outcomes);
+        _fit = space.Maximum;
         _path = new(likelihood, quantity);
+        _departures = new(likelihood, _fit, outcomes);
         _last = (_fit.U, _fit.V);
-        // Information by (log u, v): that by (u, v) times u^2.
-        _logDeterminant = 2 * Math.Log(_fit.U)
-            - Math.Log(_fit.CovarianceUU * _fit.CovarianceVV - _fit.CovarianceUV * _fit.CovarianceUV);
-        if (outcomes is null)
-            _tilt = ObservedTilt.At(likelihood, _fit.U, _fit.V);
     }
 
     protected override RootAt? RootAt(double value, CancellationToken cancellationToken)
@@ -41,29 +34,11 @@ internal sealed class AdjustedQuantityRoot : AdjustedRoot
             return null;
         _last = (constrained.U, constrained.V);
         var root = Math.Sign(Estimate - value) * Math.Sqrt(Math.Max(0, 2 * (_fit.Value - constrained.Value)));
-        return new(root, _outcomes is null ? Tangent(constrained, root) : Skovgaard(constrained, _outcomes));
-    }
+        var departure = _departures.At(constrained.U, constrained.V);
+        var gradient = _path.Gradient(constrained.U, constrained.V);
 
-    private double Tangent(ConstrainedFit at, double root)
-    {
-        var tilt = ObservedTilt.At(_likelihood, at.U, at.V);
-        double first = _tilt.First - tilt.First, second = _tilt.Second - tilt.Second;
-        var (alongFirst, alongSecond) = at.HoldsU
-            ? (tilt.FirstByV, tilt.SecondByV)
-            : (tilt.FirstByLogU + tilt.FirstByV * at.SlopeV, tilt.SecondByLogU + tilt.SecondByV * at.SlopeV);
-        var above = first * alongSecond - second * alongFirst;
-        var below = _tilt.FirstByLogU * _tilt.SecondByV - _tilt.FirstByV * _tilt.SecondByLogU;
-        return Math.Sign(root) * Math.Abs(above / below) * Math.Exp(0.5 * (_logDeterminant - Math.Log(at.Information)));
-    }
-
-    private double Skovgaard(ConstrainedFit at, ExpectedOutcomes outcomes)
-    {
-        var moments = outcomes.With((at.U, at.V));
-        var gradient = _path.Gradient(at.U, at.V);
-        var (byLogU, byV) = moments.Difference;
         // How much of (log u, v) a unit of the quantity is, at fixed log u.
-        var jacobian = at.HoldsU ? 1 : 1 / Math.Abs(gradient.V);
-        return (gradient.LogU * byLogU + gradient.V * byV) * moments.Ratio * jacobian
-            * Math.Exp(0.5 * (_logDeterminant - Math.Log(at.Information)));
+        var jacobian = constrained.HoldsU ? 1 : 1 / Math.Abs(gradient.V);
+        return new(root, departure.Along(gradient) * jacobian * Math.Sqrt(_departures.Information / constrained.Information));
     }
 }

@@ -27,13 +27,21 @@ internal sealed class ConstraintPath(LogTimeLikelihood likelihood, LifeQuantity 
     public ConstrainedFit? At(double psi, (double U, double V) from, CancellationToken cancellationToken) =>
         quantity.DependsOnV ? AlongV(psi, from, cancellationToken) : AtU(psi, cancellationToken);
 
+    /// <summary>The one v that gives the quantity its value where u is held.</summary>
+    public ConstrainedFit? AtHeldU(double psi, double u, double from, CancellationToken cancellationToken)
+    {
+        var v = VAt(Math.Log(u), psi, from);
+        var point = likelihood.Evaluate(u, v, cancellationToken);
+        return point.IsFinite ? new ConstrainedFit(u, v, point.Value, 1, 0, point.GradientV) : null;
+    }
+
     private ConstrainedFit? AtU(double psi, CancellationToken cancellationToken)
     {
         // log u or -log u.
         var sign = Psi(Math.E, 0);
         var u = Math.Exp(sign * psi);
         return Maximiser.MaximiseLocation(likelihood, u, cancellationToken).TryGet(out var maximum, out _)
-            ? new ConstrainedFit(u, maximum.V, maximum.Value, 1 / maximum.CovarianceVV, double.NaN)
+            ? new ConstrainedFit(u, maximum.V, maximum.Value, 1 / maximum.CovarianceVV, double.NaN, 0)
             : null;
     }
 
@@ -52,7 +60,7 @@ internal sealed class ConstraintPath(LogTimeLikelihood likelihood, LifeQuantity 
             if (!double.IsFinite(gradient) || !double.IsFinite(second))
                 return null;
             if (second < 0 && Math.Abs(gradient) < Settled * Math.Sqrt(-second))
-                return new ConstrainedFit(u, v, point.Value, -second, slope);
+                return new ConstrainedFit(u, v, point.Value, -second, slope, point.GradientV);
             var step = second < 0 ? Math.Clamp(-gradient / second, -0.5, 0.5) : 0.2 * Math.Sign(gradient);
             var improved = false;
             for (var halvings = 0; halvings < 40 && !improved; halvings++, step /= 2)
@@ -66,7 +74,7 @@ internal sealed class ConstraintPath(LogTimeLikelihood likelihood, LifeQuantity 
 
             if (!improved)
                 return second < 0 && Math.Abs(gradient) < 1e-5 * Math.Sqrt(-second)
-                    ? new ConstrainedFit(u, v, point.Value, -second, slope)
+                    ? new ConstrainedFit(u, v, point.Value, -second, slope, point.GradientV)
                     : null;
         }
 

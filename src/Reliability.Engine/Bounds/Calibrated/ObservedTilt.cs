@@ -16,6 +16,9 @@ namespace Reliability.Engine.Bounds.Calibrated;
 internal readonly record struct ObservedTilt(
     double First, double Second, double FirstByLogU, double FirstByV, double SecondByLogU, double SecondByV)
 {
+    /// <summary>The determinant of its derivatives.</summary>
+    public double Determinant => FirstByLogU * SecondByV - FirstByV * SecondByLogU;
+
     public static ObservedTilt At(LogTimeLikelihood likelihood, double u, double v)
     {
         var distribution = likelihood.Distribution;

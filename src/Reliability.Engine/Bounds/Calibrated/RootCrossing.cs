@@ -51,6 +51,18 @@ internal static class RootCrossing
         return null;
     }
 
+    /// <summary>
+    /// A likelihood-ratio bound moved by one step of Newton's method towards where r* takes the quantile. What r* adds is of the order of
+    /// 1 over the root of the failures, and what one step leaves is its square.
+    /// </summary>
+    public static double? Moved(AdjustedRoot root, double? bound, double normal, int side, CancellationToken cancellationToken)
+    {
+        if (bound is not { } at || !double.IsFinite(root.Estimate) || !double.IsFinite(root.Error) || root.At(at, cancellationToken) is not { } there)
+            return bound;
+        var moved = at + (there + side * normal) * (at - root.Estimate) / (side * normal);
+        return double.IsFinite(moved) && side * (moved - root.Estimate) > 0 ? moved : bound;
+    }
+
     /// <summary>Where r* is 0: a value too great as often as too small, as nearly as r* is normal.</summary>
     public static double? Middle(AdjustedRoot root, CancellationToken cancellationToken)
     {
