@@ -3,6 +3,7 @@ using Reliability.Studies.BootstrapCoverage;
 using Reliability.Studies.BoundsCoverage;
 using Reliability.Studies.DemoCoverage;
 using Reliability.Studies.Prediction;
+using Reliability.Studies.RatioCoverage;
 
 var seeds = new Option<int>("--seeds") { Description = "How many networks.", DefaultValueFactory = _ => 200 };
 var first = new Option<ulong>("--first") { Description = "The first seed.", DefaultValueFactory = _ => 1UL };
@@ -48,4 +49,4 @@ var prediction = new Command("prediction", "How often one more unit's life ends 
 prediction.SetAction(parsed => PredictionResults.Run(
     parsed.GetValue(samples), parsed.GetValue(seed), parsed.GetValue(results)!, parsed.GetValue(only)!));
 
-return new RootCommand("Studies by simulation. Their results stand in docs/validation.") { coverage, CoverageCommand.Create(), SimulatedCommand.Create(), prediction }.Parse(args).Invoke();
+return new RootCommand("Studies by simulation. Their results stand in docs/validation.") { coverage, CoverageCommand.Create(), SimulatedCommand.Create(), RatioStudy.Create(), prediction }.Parse(args).Invoke();

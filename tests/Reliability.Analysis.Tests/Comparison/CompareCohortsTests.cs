@@ -27,7 +27,31 @@ public sealed class CompareCohortsTests
         // The B10 ratio alone does not decide here: its bounds hold 1, although the lives differ clearly later on.
         Assert.Equal(VerdictCode.NotShown, answer.Verdict.Code);
         Assert.Contains("log-rank p-value below 0.001", answer.Verdict.Text, StringComparison.Ordinal);
-        Assert.Contains("4 to 9 %", answer.Verdict.Text, StringComparison.Ordinal);
+        Assert.Contains("95 % calibrated bounds", answer.Verdict.Text, StringComparison.Ordinal);
+        Assert.DoesNotContain(answer.Warnings, w => w.Code == AnalysisWarningCodes.CoverageBelowNominal);
+    }
+
+    [Theory]
+    [InlineData(BoundsMethod.LikelihoodRatio, "95 % likelihood ratio bounds", "a 95 % likelihood-ratio bound of a B10 life missed on one side in up to 8 %")]
+    [InlineData(BoundsMethod.NormalApproximation, "95 % normal approximation bounds", "a 95 % normal-approximation bound of a B10 life missed on one side in up to 20 %")]
+    public void Bounds_that_are_not_calibrated_are_named_with_the_coverage_to_expect(BoundsMethod method, string named, string expected)
+    {
+        var answer = Compare(Published.Placebo(), Published.Mercaptopurine(), new() { BoundsMethod = method });
+
+        Assert.Contains(named, answer.Verdict.Text, StringComparison.Ordinal);
+        Assert.Contains(expected, answer.Verdict.Text, StringComparison.Ordinal);
+        Assert.Contains(expected, answer.Warnings.Single(w => w.Code == AnalysisWarningCodes.CoverageBelowNominal).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_cohort_with_one_failure_takes_the_verdict_back_to_likelihood_ratio_and_says_so()
+    {
+        var one = new LifeSampleBuilder().AddFailed(150).AddSurvived(600, count: 9).Build();
+
+        var answer = Compare(Published.Nist(), one);
+
+        Assert.Contains("95 % likelihood ratio bounds", answer.Verdict.Text, StringComparison.Ordinal);
+        Assert.Contains(answer.Warnings, w => w.Code == WarningCodes.BoundsByLikelihoodRatio);
         Assert.Contains(answer.Warnings, w => w.Code == AnalysisWarningCodes.CoverageBelowNominal);
     }
 
@@ -101,10 +125,10 @@ public sealed class CompareCohortsTests
     {
         var rows = new LifeSampleBuilder();
         foreach (var hours in Published.NistFailures)
-            rows.AddSurvived(hours / 4).AddFailed(hours * 3);
+            rows.AddSurvived(hours / 4).AddFailed(hours * 5);
         var other = new LifeSampleBuilder();
         foreach (var hours in Published.NistFailures)
-            other.AddFailed(hours / 4).AddFailed(hours * 3);
+            other.AddFailed(hours / 4).AddFailed(hours * 5);
         var clear = CohortSample.Inline(Published.Nist());
         var ambiguous = CohortSample.Inline(rows.Build()) with { IfAmbiguousFailed = other.Build() };
 

@@ -47,6 +47,7 @@ public sealed class FitLivesTests
             FailureFractions = [0.1],
             ReliabilityHours = [100, 500],
             RemainingLives = [new(300, [100])],
+            BoundsMethod = BoundsMethod.LikelihoodRatio,
         });
 
         Assert.Equal(164.02243866001172, fit.PercentileLives.Single().Hours.Value!.Value, 1e-6);
@@ -59,6 +60,18 @@ public sealed class FitLivesTests
         Assert.Equal(364.70435378296077, remaining.MeanHours.Value!.Value, 1e-5);
 
         static double Rounded(double? value) => Math.Round(value!.Value, 6);
+    }
+
+    /// <summary>Bounds of B10 and mean by r* for the handbook's units, all planned to stop at 500 h: two implementations outside this project.</summary>
+    [Fact]
+    public void Bounds_are_calibrated_unless_asked_for_otherwise()
+    {
+        var fit = Fit(Published.Nist(), new() { FailureFractions = [0.1] });
+
+        Assert.Equal(BoundsMethod.Calibrated, fit.BoundsMethod);
+        Assert.Equal(53.9831851, fit.PercentileLives[0].Hours.Lower!.Value, 1e-5);
+        Assert.Equal(264.615765, fit.PercentileLives[0].Hours.Upper!.Value, 1e-4);
+        Assert.Equal(BoundsMethod.LikelihoodRatio, Fit(Published.Nist(), new() { LifeModel = "gamma" }).BoundsMethod);
     }
 
     [Fact]

@@ -34,7 +34,7 @@ public sealed class NistJsonTests(SharedService shared)
 
         // Defaults are echoed; whole numbers of 64 bits are strings.
         Assert.Equal(0.95, fit.GetProperty("confidenceLevel").GetDouble());
-        Assert.Equal("BOUNDS_METHOD_LIKELIHOOD_RATIO", fit.GetProperty("boundsMethod").GetString());
+        Assert.Equal("BOUNDS_METHOD_CALIBRATED", fit.GetProperty("boundsMethod").GetString());
         Assert.Equal(
             [0.01, 0.05, 0.1, 0.5, 0.9],
             fit.GetProperty("percentileLives").EnumerateArray().Select(life => life.GetProperty("failureFraction").GetDouble()));

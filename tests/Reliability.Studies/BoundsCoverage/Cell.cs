@@ -4,7 +4,7 @@ using Reliability.Engine.Abstractions;
 namespace Reliability.Studies.BoundsCoverage;
 
 /// <summary>A cell of the study: a model with its truth, a plan, and how many failures are expected of how many lives.</summary>
-/// <param name="Model">The life model; "lognormal" and "loglogistic" with sigma 1 / shape.</param>
+/// <param name="Model">The life model; "lognormal" with sigma 1 / shape.</param>
 /// <param name="Plan">How lives are watched.</param>
 /// <param name="Failures">Failures expected (set, when failure-terminated).</param>
 /// <param name="Censored">Share of lives that survive.</param>
@@ -26,7 +26,7 @@ internal sealed record Cell(string Model, StudyPlan Plan, int Failures, double C
             var (b20, b1, b10) = (Percentile(0.2), Percentile(0.01), Percentile(0.1));
             return
             [
-                ("shape", Model == "weibull" ? Shape : 1 / Shape, fit => fit.Parameters[Model == "lognormal" ? 1 : 0].Estimate),
+                ("shape", Model == "lognormal" ? 1 / Shape : Shape, fit => fit.Parameters[Model == "lognormal" ? 1 : 0].Estimate),
                 ("scale", Model == "lognormal" ? Math.Log(Scale) : Scale, fit => fit.Parameters[Model == "lognormal" ? 0 : 1].Estimate),
                 ("B1", b1, fit => fit.PercentileLife(0.01)),
                 ("B10", b10, fit => fit.PercentileLife(0.1)),

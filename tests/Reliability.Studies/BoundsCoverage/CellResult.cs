@@ -41,7 +41,7 @@ internal sealed class CellResult
                 if (!model.Fit(sample, new FitOptions { BoundsMethod = methods[m], Seed = (ulong)i }).TryGet(out var fit, out _))
                     continue;
                 for (var q = 0; q < quantities.Count; q++)
-                    Count(tallies[m][q], quantities[q].Ask(fit), quantities[q].Truth);
+                    Count(tallies[m][q], quantities[q].Ask(fit), quantities[q].Truth, fit.Warnings);
             }
         }
 
@@ -64,9 +64,12 @@ internal sealed class CellResult
         File.Move(path + ".part", path, overwrite: true);
     }
 
-    private static void Count(Tally tally, BoundedEstimate estimate, double truth)
+    private static void Count(Tally tally, BoundedEstimate estimate, double truth, IReadOnlyList<EngineWarning> ofFit)
     {
         tally.Of++;
+        tally.Warned ??= 0;
+        if (estimate.Notes.Concat(ofFit).Any(note => note.Code == WarningCodes.CalibrationLimited))
+            tally.Warned++;
         if (truth < estimate.Lower)
             tally.Below++;
         if (truth > estimate.Upper)

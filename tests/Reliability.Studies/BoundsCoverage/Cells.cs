@@ -3,7 +3,9 @@ namespace Reliability.Studies.BoundsCoverage;
 /// <summary>The cells of the study.</summary>
 internal static class Cells
 {
-    public static IReadOnlyList<Cell> All { get; } =
+    public static IReadOnlyList<Cell> All { get; } = [.. Listed.OrderBy(cell => cell.Failures)];
+
+    private static IEnumerable<Cell> Listed =>
     [
         // The cells on which the method was first found.
         .. from failures in (int[])[5, 10, 20, 50]
@@ -17,6 +19,11 @@ internal static class Cells
            from shape in (double[])[0.8, 2, 4]
            where shape == 2 || failures is 5 or 20
            select new Cell("weibull", plan, failures, censored, shape),
+
+        // Four failures or fewer under a plan by time.
+        .. from censored in (double[])[0.5, 0.9]
+           from plan in (StudyPlan[])[StudyPlan.TimeTerminated, StudyPlan.Staggered]
+           select new Cell("weibull", plan, 3, censored, 2),
 
         // New ones: other shapes, fleets with removals at rated hours, intervals, other models.
         .. from plan in (StudyPlan[])[StudyPlan.FailureTerminated, StudyPlan.TimeTerminated, StudyPlan.Fleet]

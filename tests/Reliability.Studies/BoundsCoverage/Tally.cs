@@ -25,13 +25,16 @@ internal sealed record Tally(string Method, string Quantity)
     /// <summary>Bounds that were not r* but something instead of it.</summary>
     public int Instead { get; set; }
 
+    /// <summary>Answers that carried a warning that calibrated bounds may not hold as said; null in results older than the warning.</summary>
+    public int? Warned { get; set; }
+
     public double Covered => 100.0 * (Of - Below - Above) / Of;
 
     public double BelowShare => 100.0 * Below / Of;
 
     public double AboveShare => 100.0 * Above / Of;
 
-    public string Line => string.Join('\t', Method, Quantity, Of, Below, Above, NoLower, NoUpper, Instead);
+    public string Line => string.Join('\t', Method, Quantity, Of, Below, Above, NoLower, NoUpper, Instead, Warned);
 
     public static Tally Read(string line)
     {
@@ -45,6 +48,7 @@ internal sealed record Tally(string Method, string Quantity)
             NoLower = Number(5),
             NoUpper = Number(6),
             Instead = Number(7),
+            Warned = parts.Length > 8 && parts[8].Length > 0 ? Number(8) : null,
         };
     }
 }
