@@ -147,6 +147,35 @@ public sealed class CalibratedBoundsTests
         }
     }
 
+    /// <summary>Beyond 4,096 rows the plan is estimated from pooled lives; half the rows with counts of two are not pooled.</summary>
+    [Fact]
+    public void A_plan_of_pooled_lives_gives_the_same_bounds()
+    {
+        var random = new Random(20261128);
+        var (few, many) = (new LifeSampleBuilder(), new LifeSampleBuilder());
+        for (var i = 0; i < 3000; i++)
+        {
+            var entry = i % 3 == 0 ? 100 * random.NextDouble() : 0;
+            var end = entry + 50 + 400 * random.NextDouble();
+            var life = 5000 * Math.Sqrt(-Math.Log(1 - random.NextDouble()));
+            var failed = life > entry && life < end;
+            _ = failed ? few.AddFailed(life, entry, count: 2) : few.AddSurvived(end, entry, count: 2);
+            for (var k = 0; k < 2; k++)
+            {
+                var shift = 1 + 1e-9 * (k - 0.5);
+                _ = failed ? many.AddFailed(life * shift, entry) : many.AddSurvived(end * shift, entry);
+            }
+        }
+
+        var (wanted, got) = (Fit(few.Build(), Calibrated), Fit(many.Build(), Calibrated));
+        foreach (var question in Questions())
+        {
+            var (exact, pooled) = (question(wanted), question(got));
+            Assert.Equal(1, pooled.Lower!.Value / exact.Lower!.Value, 1e-3);
+            Assert.Equal(1, pooled.Upper!.Value / exact.Upper!.Value, 1e-3);
+        }
+    }
+
     private static IEnumerable<Func<IFittedLife, BoundedEstimate>> Questions() =>
     [
         life => life.Parameters[0].Estimate,

@@ -30,8 +30,7 @@ internal sealed class CensoringPlan
     /// </summary>
     public static CensoringPlan Of(LifeSample sample, LogTimeAxis axis)
     {
-        var rows = Enumerable.Range(0, sample.RowCount).Select(i => Row.Of(sample, i, axis)).OrderBy(row => row.Exit)
-            .ThenBy(row => row.IsStopped).ToList();
+        var rows = PlanRow.Of(sample, axis).OrderBy(row => row.Exit).ThenBy(row => row.IsStopped).ToList();
         var entries = Grouping.Of(rows.Select(row => (row.Entry, row.Count)), MostEntries);
         var entryOf = rows.ConvertAll(row => entries.IndexOf(row.Entry));
         var ends = new List<double>();
@@ -106,18 +105,5 @@ internal sealed class CensoringPlan
             return row;
         }).ToArray();
         return new(entries, kept.Positions, merged);
-    }
-
-    private readonly record struct Row(double Entry, double Exit, double Count, bool IsStopped, double? PlannedEnd)
-    {
-        public static Row Of(LifeSample sample, int i, LogTimeAxis axis)
-        {
-            var stopped = sample.Outcomes[i] == LifeOutcome.Survived;
-            var exit = (sample.LowerHours[i] + sample.UpperHours[i]) / 2;
-            var planned = sample.PlannedEndHours.IsEmpty ? double.NaN : sample.PlannedEndHours[i];
-            return new(
-                axis.ToX(sample.EntryHours[i]), axis.ToX(exit), sample.Counts[i], stopped,
-                stopped || double.IsNaN(planned) ? null : axis.ToX(Math.Max(planned, exit)));
-        }
     }
 }
