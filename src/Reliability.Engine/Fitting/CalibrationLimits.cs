@@ -12,7 +12,7 @@ namespace Reliability.Engine.Fitting;
 /// <remarks>The limits and the figures are those of our own study, docs/validation/coverage.md.</remarks>
 internal sealed class CalibrationLimits
 {
-    private const double Few = 10, NearEnd = 0.4;
+    private const double Few = 10, NearEnd = 0.3;
 
     private readonly LogTimeLife _life;
     private readonly double _failedAtEnd;

@@ -38,8 +38,9 @@ internal static class FitWarnings
 
     public static EngineWarning FewForCalibration(double failures) => new(
         WarningCodes.CalibrationLimited,
-        $"{Text(failures)} failures in a sample that was ended by time: bounds hold about as often as they say only over repeated studies "
-        + "with two failures or more, and are conservative on one side.");
+        $"{Text(failures)} failures in a sample that was ended by time: over repeated studies with two failures or more, three expected, bounds "
+        + "meant for 95 % held 94 to 98 %, with the truth below the lower one in 0 to 3 % and above the upper one in 2 to 4 %; given the count "
+        + "that came out no method holds as often as it says.");
 
     public static EngineWarning CalibratedNearEnd { get; } = new(
         WarningCodes.CalibrationLimited,
