@@ -27,6 +27,10 @@ internal static class VerdictWording
         {
             { Lower: > 1 } => (VerdictCode.SecondLonger, $"'{second}' lasts longer than '{first}', as far as B10 life shows: {measured}."),
             { Upper: < 1 } => (VerdictCode.SecondShorter, $"'{second}' lasts less long than '{first}', as far as B10 life shows: {measured}."),
+            { Lower: null } or { Upper: null } => (
+                VerdictCode.NotShown,
+                $"It is not shown that the B10 lives of '{second}' and '{first}' differ: {measured}; a bound that could not be found shows nothing."
+                + OtherwiseDiffer(logRank, compared, confidenceLevel)),
             _ => (
                 VerdictCode.NotShown,
                 $"These data cannot tell whether the B10 life of '{second}' is longer or shorter than that of '{first}': {measured}, and 1 lies within."

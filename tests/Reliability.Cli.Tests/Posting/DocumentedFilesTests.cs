@@ -1,4 +1,5 @@
 using Reliability.Cli.Posting;
+using Reliability.Cli.Replacements;
 using Reliability.Cli.Samples;
 using Reliability.Cli.Tests.Files;
 using Reliability.Files.EventFiles;
@@ -21,7 +22,7 @@ public sealed class DocumentedFilesTests : IDisposable
     {
         string[] examples = [.. Page.Split("```csv\n").Skip(1).Select(block => block[..block.IndexOf("```", StringComparison.Ordinal)])];
         CancellationToken cancellation = TestContext.Current.CancellationToken;
-        Assert.Equal(4, examples.Length);
+        Assert.Equal(5, examples.Length);
         foreach ((string example, int count) in examples[..3].Zip([3, 3, 1]))
         {
             Assert.True(ZoneName.TryFind("Europe/London", out ZoneName london));
@@ -31,6 +32,7 @@ public sealed class DocumentedFilesTests : IDisposable
             Assert.Equal(count, rows.Count);
             Assert.Empty(rows.SelectMany(row => row.Problems));
         }
+        Assert.Equal(2, (await PositionSheet.ReadAsync(_folder.Write("positions.csv", examples[4]), cancellation)).Count);
         Assert.Equal(3, (await SampleSheet.ReadAsync(_folder.Write("plain.csv", examples[3]), cancellation)).Sample.Observations.Count);
     }
 }

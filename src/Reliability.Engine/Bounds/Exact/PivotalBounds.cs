@@ -15,7 +15,7 @@ internal sealed class PivotalBounds(PivotalDistribution distribution, ParameterS
     private static readonly EngineWarning NearlyExact = new(
         WarningCodes.BoundsNearlyExact,
         "The bounds come from the exact distribution of the pivotal quantities, but for this quantity itself they are not exact (generalized "
-        + "pivotal): a study found 94 to 95.8 % for 95 %.");
+        + "pivotal): studies found 92.6 to 95.8 % for 95 %, the least with five failures.");
 
     public FoundBounds Of(LifeQuantity quantity, CancellationToken cancellationToken)
     {
