@@ -56,7 +56,7 @@ internal sealed class CoverageReport
             The lowest share is {least.Tally.Share * 100:0.0} % ({least.Key.Family}, {least.Key.Condition}, {least.Key.Quantity}). With {_networks} networks a share of 95 % has
             a Monte Carlo standard error of {Math.Sqrt(0.95 * 0.05 / _networks) * 100:0.0} points. Quantities of one fit share its sample, so their shares move together.
 
-            Bounds by the likelihood ratio, two-sided; where the shape is taken as known and nothing failed, one-sided lower
+            Calibrated bounds, two-sided; where the shape is taken as known and nothing failed, one-sided lower
             ones. "Truth below" and "truth above" count on which side the bounds missed. Where there were no bounds, that is
             counted as a miss.
             """);
