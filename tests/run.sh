@@ -73,7 +73,8 @@ counter() { sed -n "s/.*<Counters[^>]* $1=\"\([0-9]*\)\".*/\1/p" "$2" 2> /dev/nu
 
 # Names what failed, a line each, so that the end of a long log says it.
 failed_tests() {
-  sed -n 's/.*<UnitTestResult .*testName="\([^"]*\)".*outcome="Failed".*/failed: \1/p' "$results"/*.trx 2> /dev/null
+  grep -oh '<UnitTestResult [^>]*outcome="Failed"[^>]*>' "$results"/*.trx 2> /dev/null \
+    | sed 's/.*testName="\([^"]*\)".*/failed: \1/'
 }
 
 # Runs one test project; the counts are those that the runner itself wrote.
