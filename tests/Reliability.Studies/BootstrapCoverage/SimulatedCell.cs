@@ -1,4 +1,3 @@
-using System.Globalization;
 using Reliability.Engine.Abstractions;
 using Reliability.Engine.Bounds;
 using Reliability.Engine.Bounds.Calibrated;
@@ -13,7 +12,7 @@ namespace Reliability.Studies.BootstrapCoverage;
 /// One cell for the kinds of bounds that simulate, and the exact ones: bounds of the service's own fits, and for the signed root whether the
 /// truth lies within its bounds, which one simulation at the truth tells without looking for them.
 /// </summary>
-internal sealed class SimulatedCell
+internal static class SimulatedCell
 {
     public const string SignedRoot = "SignedRoot";
 
@@ -21,17 +20,8 @@ internal sealed class SimulatedCell
 
     private const double Share = 0.025;
 
-    private SimulatedCell(int samples, int without, IReadOnlyList<Tally> tallies) => (Samples, Without, Tallies) = (samples, without, tallies);
-
-    public int Samples { get; }
-
-    /// <summary>Samples with fewer than two failures, or without an estimate.</summary>
-    public int Without { get; }
-
-    public IReadOnlyList<Tally> Tallies { get; }
-
     /// <summary>Runs a cell.</summary>
-    public static SimulatedCell Of(Cell cell, ILifeModel model, int samples, int seed)
+    public static CellResult Of(Cell cell, ILifeModel model, int samples, int seed)
     {
         var asked = cell.Quantities.Where(q => Quantity(q.Name) is not null).ToList();
         BoundsMethod[] methods = cell.Plan == StudyPlan.FailureTerminated
@@ -42,7 +32,7 @@ internal sealed class SimulatedCell
         var without = 0;
         for (var i = 0; i < samples; i++)
         {
-            var sample = cell.Sample(new Random(HashCode(cell.Name, seed, i)));
+            var sample = cell.Sample(seed, i);
             if (sample.FailureCount < 2 || !model.Fit(sample, FitOptions.Default).TryGet(out _, out _))
             {
                 without++;
@@ -61,22 +51,7 @@ internal sealed class SimulatedCell
                 CountRoot(tallies[(SignedRoot, name)], cell, sample, Quantity(name)!, (ulong)i);
         }
 
-        return new(samples, without, [.. tallies.Values]);
-    }
-
-    public static SimulatedCell Read(string path)
-    {
-        var lines = File.ReadAllLines(path);
-        var head = lines[0].Split('\t');
-        return new(
-            int.Parse(head[0], CultureInfo.InvariantCulture), int.Parse(head[1], CultureInfo.InvariantCulture),
-            [.. lines.Skip(1).Select(Tally.Read)]);
-    }
-
-    public void Write(string path)
-    {
-        File.WriteAllLines(path + ".part", [$"{Samples}\t{Without}", .. Tallies.Select(tally => tally.Line)]);
-        File.Move(path + ".part", path, overwrite: true);
+        return new CellResult(samples, without, [.. tallies.Values]);
     }
 
     private static void Count(Tally tally, BoundedEstimate estimate, IFittedLife fit, Cell cell, string name)
@@ -85,11 +60,7 @@ internal sealed class SimulatedCell
         var truth = name == "shape"
             ? fit.Parameters.Any(p => p.Name == "sigma") ? 1 / cell.Shape : cell.Shape
             : cell.Quantities.Single(q => q.Name == name).Truth;
-        tally.Of++;
-        tally.Below += truth < estimate.Lower ? 1 : 0;
-        tally.Above += truth > estimate.Upper ? 1 : 0;
-        tally.NoLower += estimate.Lower is null ? 1 : 0;
-        tally.NoUpper += estimate.Upper is null ? 1 : 0;
+        tally.Count(estimate, truth);
     }
 
     private static void CountRoot(Tally tally, Cell cell, LifeSample sample, LifeQuantity quantity, ulong seed)
@@ -131,15 +102,4 @@ internal sealed class SimulatedCell
         "mean" => LifeQuantities.Mean,
         _ => null,
     };
-
-    private static int HashCode(string cell, int seed, int sample)
-    {
-        unchecked
-        {
-            var hash = 2166136261u;
-            foreach (var letter in cell)
-                hash = (hash ^ letter) * 16777619u;
-            return (int)((hash ^ (uint)seed * 2654435769u) + (uint)sample * 2246822519u);
-        }
-    }
 }

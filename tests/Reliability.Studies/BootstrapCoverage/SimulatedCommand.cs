@@ -42,7 +42,7 @@ internal static class SimulatedCommand
             var directory = parsed.GetValue(folder)!;
             directory.Create();
             Resampler.Threads = parsed.GetValue(threads);
-            var done = new List<(Cell, SimulatedCell)>();
+            var done = new List<(Cell, CellResult)>();
             foreach (var cell in Chosen)
             {
                 var path = Path.Combine(directory.FullName, $"{cell.Name}-{count}-{first}.tsv");
@@ -53,7 +53,7 @@ internal static class SimulatedCommand
                 }
 
                 if (File.Exists(path))
-                    done.Add((cell, SimulatedCell.Read(path)));
+                    done.Add((cell, CellResult.Read(path)));
             }
 
             var text = new SimulatedPage(done, Chosen.Length, count, first).Text().ReplaceLineEndings("\n");

@@ -5,7 +5,7 @@ using Reliability.Studies.BoundsCoverage;
 namespace Reliability.Studies.BootstrapCoverage;
 
 /// <summary>The page about bounds that simulate, and exact ones.</summary>
-internal sealed class SimulatedPage(IReadOnlyList<(Cell Cell, SimulatedCell Result)> cells, int planned, int samples, int seed)
+internal sealed class SimulatedPage(IReadOnlyList<(Cell Cell, CellResult Result)> cells, int planned, int samples, int seed)
 {
     private static readonly (string Method, string Words)[] Methods =
     [
@@ -53,7 +53,7 @@ internal sealed class SimulatedPage(IReadOnlyList<(Cell Cell, SimulatedCell Resu
         return page.ToString().TrimEnd() + "\n";
     }
 
-    private static string Short(SimulatedCell result, string method, string quantity)
+    private static string Short(CellResult result, string method, string quantity)
     {
         var t = result.Tallies.Single(row => row.Method == method && row.Quantity == quantity);
         if (t.Of == 0)

@@ -37,6 +37,20 @@ internal sealed record Cell(string Model, StudyPlan Plan, int Failures, double C
         }
     }
 
+    /// <summary>A simulated sample of a study, the same whichever study asks for it.</summary>
+    /// <param name="seed">Seed of the study.</param>
+    /// <param name="index">Which sample.</param>
+    public LifeSample Sample(int seed, int index)
+    {
+        unchecked
+        {
+            var hash = 2166136261u;
+            foreach (var letter in Name)
+                hash = (hash ^ letter) * 16777619u;
+            return Sample(new Random((int)((hash ^ (uint)seed * 2654435769u) + (uint)index * 2246822519u)));
+        }
+    }
+
     /// <summary>One simulated sample.</summary>
     public LifeSample Sample(Random random)
     {

@@ -6,12 +6,12 @@ namespace Reliability.Studies.BoundsCoverage;
 /// <summary>What came out of a cell; kept in a file of its own, so that a study that was stopped goes on where it was.</summary>
 internal sealed class CellResult
 {
-    private CellResult(int samples, int without, List<Tally> tallies) => (Samples, Without, Tallies) = (samples, without, tallies);
+    public CellResult(int samples, int without, IReadOnlyList<Tally> tallies) => (Samples, Without, Tallies) = (samples, without, tallies);
 
     /// <summary>Samples drawn.</summary>
     public int Samples { get; }
 
-    /// <summary>Samples without an estimate, or with too few failures for calibrated bounds.</summary>
+    /// <summary>Samples without an estimate, or with fewer than two failures.</summary>
     public int Without { get; }
 
     public IReadOnlyList<Tally> Tallies { get; }
@@ -29,7 +29,7 @@ internal sealed class CellResult
         var without = 0;
         for (var i = 0; i < samples; i++)
         {
-            var sample = cell.Sample(new Random(Seed(cell.Name, seed, i)));
+            var sample = cell.Sample(seed, i);
             if (sample.FailureCount < 2 || !model.Fit(sample, FitOptions.Default).TryGet(out _, out _))
             {
                 without++;
@@ -66,30 +66,11 @@ internal sealed class CellResult
 
     private static void Count(Tally tally, BoundedEstimate estimate, double truth, IReadOnlyList<EngineWarning> ofFit)
     {
-        tally.Of++;
+        tally.Count(estimate, truth);
         tally.Warned ??= 0;
         if (estimate.Notes.Concat(ofFit).Any(note => note.Code == WarningCodes.CalibrationLimited))
             tally.Warned++;
-        if (truth < estimate.Lower)
-            tally.Below++;
-        if (truth > estimate.Upper)
-            tally.Above++;
-        if (estimate.Lower is null)
-            tally.NoLower++;
-        if (estimate.Upper is null)
-            tally.NoUpper++;
         if (estimate.Notes.Any(note => note.Code == WarningCodes.BoundsByLikelihoodRatio))
             tally.Instead++;
-    }
-
-    private static int Seed(string cell, int seed, int sample)
-    {
-        unchecked
-        {
-            var hash = 2166136261u;
-            foreach (var letter in cell)
-                hash = (hash ^ letter) * 16777619u;
-            return (int)((hash ^ (uint)seed * 2654435769u) + (uint)sample * 2246822519u);
-        }
     }
 }

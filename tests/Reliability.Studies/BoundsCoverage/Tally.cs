@@ -1,4 +1,5 @@
 using System.Globalization;
+using Reliability.Engine.Abstractions;
 
 namespace Reliability.Studies.BoundsCoverage;
 
@@ -35,6 +36,16 @@ internal sealed record Tally(string Method, string Quantity)
     public double AboveShare => 100.0 * Above / Of;
 
     public string Line => string.Join('\t', Method, Quantity, Of, Below, Above, NoLower, NoUpper, Instead, Warned);
+
+    /// <summary>Takes in the bounds of one sample.</summary>
+    public void Count(BoundedEstimate estimate, double truth)
+    {
+        Of++;
+        Below += truth < estimate.Lower ? 1 : 0;
+        Above += truth > estimate.Upper ? 1 : 0;
+        NoLower += estimate.Lower is null ? 1 : 0;
+        NoUpper += estimate.Upper is null ? 1 : 0;
+    }
 
     public static Tally Read(string line)
     {

@@ -90,11 +90,7 @@ internal static class RatioStudy
 
     private static void Count(Tally tally, BoundedEstimate ratio, double truth)
     {
-        tally.Of++;
-        tally.Below += truth < ratio.Lower ? 1 : 0;
-        tally.Above += truth > ratio.Upper ? 1 : 0;
-        tally.NoLower += ratio.Lower is null ? 1 : 0;
-        tally.NoUpper += ratio.Upper is null ? 1 : 0;
+        tally.Count(ratio, truth);
         tally.Instead += ratio.Notes.Any(note => note.Code == WarningCodes.BoundsByLikelihoodRatio) ? 1 : 0;
     }
 
