@@ -15,4 +15,14 @@ public sealed record LifeModelDescription(
     LifeModelCapabilities Capabilities,
     IPlotScale Plot,
     string Version,
-    string Source);
+    string Source)
+{
+    /// <summary>Checks options against what the model says it can do. Worth calling first in <see cref="ILifeModel.Fit"/>.</summary>
+    /// <param name="options">The options.</param>
+    /// <exception cref="UnsupportedRequestException">An option is out of range or not available for this model.</exception>
+    public void Check(FitOptions options)
+    {
+        ArgumentNullException.ThrowIfNull(options);
+        Reliability.Engine.Fitting.FitRequest.Check(this, options);
+    }
+}

@@ -132,7 +132,7 @@ internal static class LocationScaleComparison
         var logRatio = quantity.Transformed(upper.LifeAt(0, 0)) - quantity.Transformed(lower.LifeAt(0, 0));
         var (upperError, lowerError) = (upper.StandardError(quantity), lower.StandardError(quantity));
         var error = Math.Sqrt(upperError * upperError + lowerError * lowerError);
-        var builder = new EstimateBuilder(quantity, BoundSide.Both);
+        var builder = new EstimateBuilder(quantity.Scale, BoundSide.Both);
         builder.Value(logRatio, error);
         if (options.BoundsMethod == BoundsMethod.NormalApproximation)
         {

@@ -235,7 +235,7 @@ internal static class FamilyMaximiser
     /// <summary>The likelihood in coordinates around a point.</summary>
     private static Func<double[], double> Along(
         Surface surface, double[] point, double[,] root, CancellationToken cancellationToken) =>
-        a => surface.At(FamilyMaximum.Moved(point, root, a), cancellationToken);
+        a => surface.At(FreeParameters.Moved(point, root, a), cancellationToken);
 
     /// <summary>
     /// The Newton step in the present coordinates; whether the likelihood bends downwards in all directions; and the root
@@ -280,7 +280,7 @@ internal static class FamilyMaximiser
     }
 
     private static double[] Product(double[,] matrix, double[] vector) =>
-        FamilyMaximum.Moved(new double[vector.Length], matrix, vector);
+        FreeParameters.Moved(new double[vector.Length], matrix, vector);
 
     private static double[,] Scaled(double[,] matrix, double factor)
     {

@@ -11,7 +11,7 @@ namespace Reliability.Engine.Families;
 internal sealed record FamilyMaximum(double[] Point, double Value, double[,] Root, double ScaledGradient)
 {
     /// <summary>The point at coordinates a.</summary>
-    public double[] PointAt(ReadOnlySpan<double> a) => Moved(Point, Root, a);
+    public double[] PointAt(ReadOnlySpan<double> a) => FreeParameters.Moved(Point, Root, a);
 
     /// <summary>Covariance of two of the estimated parameters on their unbounded scales.</summary>
     public double Covariance(int i, int j)
@@ -20,18 +20,5 @@ internal sealed record FamilyMaximum(double[] Point, double Value, double[,] Roo
         for (var k = 0; k < Point.Length; k++)
             sum += Root[i, k] * Root[j, k];
         return sum;
-    }
-
-    /// <summary>from + root a.</summary>
-    public static double[] Moved(ReadOnlySpan<double> from, double[,] root, ReadOnlySpan<double> a)
-    {
-        var point = from.ToArray();
-        for (var i = 0; i < point.Length; i++)
-        {
-            for (var k = 0; k < a.Length; k++)
-                point[i] += root[i, k] * a[k];
-        }
-
-        return point;
     }
 }

@@ -8,7 +8,6 @@ namespace Reliability.Engine.Families;
 /// <summary>A fitted member of any family.</summary>
 internal sealed class FittedFamilyLife : FittedLife, IFittedLife
 {
-    private const double Step = 0.05;
     private readonly FamilyQuantities _quantities;
     private readonly FreeParameters _parameters;
     private readonly FamilyMaximum _maximum;
@@ -85,15 +84,8 @@ internal sealed class FittedFamilyLife : FittedLife, IFittedLife
     private BoundedEstimate Estimate(FamilyQuantity quantity, CancellationToken cancellationToken)
     {
         cancellationToken.ThrowIfCancellationRequested();
-        double At(double[] a) => quantity.Transformed(_parameters.Natural(_maximum.PointAt(a)));
-
         var builder = new EstimateBuilder(quantity.Scale, BoundSide.Both);
-        var centre = At(new double[_parameters.Count]);
-        var error = Math.Sqrt(Differences.Gradient(At, new double[_parameters.Count], Step).Sum(g => g * g));
-
-        // Nothing that was estimated moves it: a parameter at its border, which has no standard error.
-        if (error == 0)
-            error = double.NaN;
+        var (centre, error) = _parameters.AtEstimate(quantity, _maximum.Point, _maximum.Root);
         builder.Value(centre, error);
         builder.Bounds(Bounds(quantity, centre, error, cancellationToken));
         return builder.Build();

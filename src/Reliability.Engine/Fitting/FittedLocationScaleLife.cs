@@ -99,7 +99,7 @@ internal sealed class FittedLocationScaleLife : FittedLife, IFittedLife
     private BoundedEstimate Estimate(LifeQuantity quantity, Func<double, double> ageOf, CancellationToken cancellationToken)
     {
         cancellationToken.ThrowIfCancellationRequested();
-        var builder = new EstimateBuilder(quantity, _side);
+        var builder = new EstimateBuilder(quantity.Scale, _side);
         if (_space is { } space)
             builder.Value(quantity.Transformed(space.LifeAt(0, 0)), space.StandardError(quantity));
         builder.Bounds(_choice.Bounds.Of(quantity, cancellationToken));

@@ -14,11 +14,6 @@ internal sealed class EstimateBuilder(QuantityScale scale, BoundSide side)
     private double? _upper;
     private BoundSide _side = side;
 
-    public EstimateBuilder(LifeQuantity quantity, BoundSide side)
-        : this(quantity.Scale, side)
-    {
-    }
-
     public void Value(double transformed, double standardError)
     {
         _value = Representable(scale.Natural(transformed));

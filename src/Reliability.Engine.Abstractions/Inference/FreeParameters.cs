@@ -7,6 +7,8 @@ namespace Reliability.Engine.Families;
 /// </summary>
 internal sealed class FreeParameters
 {
+    // In standard errors: so near the estimate quantities are nearly lines, and differences keep their digits.
+    private const double Step = 0.05;
     private readonly IReadOnlyList<ParameterDescription> _all;
     private readonly double[] _held;
     private readonly int[] _free;
@@ -56,6 +58,33 @@ internal sealed class FreeParameters
         var point = new double[_free.Length];
         for (var i = 0; i < point.Length; i++)
             point[i] = Forth(_all[_free[i]], natural[_free[i]]);
+        return point;
+    }
+
+    /// <summary>A quantity at an estimate with its standard error by the delta method (Meeker and Escobar 1998, B.2), both on the scale of
+    /// its bounds. The error is NaN where nothing that was estimated moves the quantity: a parameter at its border has none.</summary>
+    /// <param name="quantity">The quantity.</param>
+    /// <param name="point">The estimate on the unbounded scales.</param>
+    /// <param name="root">A matrix whose product with its own transpose is the estimate's covariance there.</param>
+    public (double Centre, double Error) AtEstimate(FamilyQuantity quantity, double[] point, double[,] root)
+    {
+        double At(double[] a) => quantity.Transformed(Natural(Moved(point, root, a)));
+
+        var centre = At(new double[Count]);
+        var error = Math.Sqrt(Differences.Gradient(At, new double[Count], Step).Sum(g => g * g));
+        return (centre, error == 0 ? double.NaN : error);
+    }
+
+    /// <summary>from + root a.</summary>
+    public static double[] Moved(ReadOnlySpan<double> from, double[,] root, ReadOnlySpan<double> a)
+    {
+        var point = from.ToArray();
+        for (var i = 0; i < point.Length; i++)
+        {
+            for (var k = 0; k < a.Length; k++)
+                point[i] += root[i, k] * a[k];
+        }
+
         return point;
     }
 

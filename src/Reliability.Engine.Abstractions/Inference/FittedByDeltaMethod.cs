@@ -1,0 +1,108 @@
+using Reliability.Engine.Abstractions;
+using Reliability.Engine.Fitting;
+using Reliability.Engine.SpecialFunctions;
+
+namespace Reliability.Engine.Families;
+
+/// <summary>A member of a family with what is known of how well its parameters were estimated.</summary>
+internal sealed class FittedByDeltaMethod : FittedLife, IFittedLife
+{
+    private readonly FamilyQuantities _quantities;
+    private readonly FreeParameters _free;
+    private readonly double[] _point;
+    private readonly double[,]? _root;
+    private readonly double _normal;
+
+    /// <param name="model">Description of the model.</param>
+    /// <param name="family">The distribution.</param>
+    /// <param name="estimate">What was estimated.</param>
+    /// <param name="sample">The lives.</param>
+    /// <param name="options">The options of the fit.</param>
+    /// <param name="free">The parameters that were estimated.</param>
+    /// <param name="point">Their estimates on the unbounded scales.</param>
+    /// <param name="root">Root of their covariance there; null when it is not known.</param>
+    public FittedByDeltaMethod(
+        LifeModelDescription model, ILifeFamily family, FamilyEstimate estimate, LifeSample sample, FitOptions options,
+        FreeParameters free, double[] point, double[,]? root)
+        : base(model, sample)
+    {
+        (_quantities, _free, _point, _root) = (new FamilyQuantities(family), free, point, root);
+        Family = family;
+        ConfidenceLevel = options.ConfidenceLevel;
+        Covariance = estimate.Covariance;
+        LogLikelihood = estimate.LogLikelihood;
+        Warnings = estimate.Warnings;
+        _normal = NormalQuantile.TwoSided(ConfidenceLevel);
+        Parameters =
+        [
+            .. family.Parameters.Select((p, i) => new ParameterEstimate(
+                p.Name,
+                options.FixedParameters.ContainsKey(p.Name)
+                    ? new BoundedEstimate { Value = estimate.Parameters[i] }
+                    : Estimate(_quantities.Parameter(i)) with { Value = estimate.Parameters[i] },
+                options.FixedParameters.ContainsKey(p.Name))),
+        ];
+    }
+
+    public ILifeFamily Family { get; }
+
+    public override BoundsMethod BoundsMethod => BoundsMethod.NormalApproximation;
+
+    public override double ConfidenceLevel { get; }
+
+    public override IReadOnlyList<ParameterEstimate> Parameters { get; }
+
+    public override IReadOnlyList<double> Covariance { get; }
+
+    public override double? LogLikelihood { get; }
+
+    public override IReadOnlyList<EngineWarning> Warnings { get; }
+
+    protected override BoundedEstimate AskMean(CancellationToken cancellationToken) => Asked(_quantities.Mean(), cancellationToken);
+
+    protected override BoundedEstimate AskPercentile(double fraction, CancellationToken cancellationToken) =>
+        Asked(_quantities.Percentile(fraction), cancellationToken);
+
+    protected override BoundedEstimate AskReliability(double hours, CancellationToken cancellationToken) =>
+        Asked(_quantities.Reliability(hours), cancellationToken);
+
+    protected override BoundedEstimate AskFailedFraction(double hours, CancellationToken cancellationToken) =>
+        Asked(_quantities.FailedFraction(hours), cancellationToken);
+
+    protected override BoundedEstimate AskConditionalReliability(double age, double horizon, CancellationToken cancellationToken) =>
+        Asked(_quantities.ConditionalReliability(age, horizon), cancellationToken);
+
+    protected override BoundedEstimate AskRemainingLife(double age, double fraction, CancellationToken cancellationToken) =>
+        Asked(_quantities.RemainingLife(age, fraction), cancellationToken);
+
+    protected override BoundedEstimate AskMeanRemainingLife(double age, CancellationToken cancellationToken) =>
+        Asked(_quantities.MeanRemainingLife(age), cancellationToken);
+
+    private BoundedEstimate Asked(FamilyQuantity quantity, CancellationToken cancellationToken)
+    {
+        cancellationToken.ThrowIfCancellationRequested();
+        return Estimate(quantity);
+    }
+
+    private BoundedEstimate Estimate(FamilyQuantity quantity)
+    {
+        var builder = new EstimateBuilder(quantity.Scale, BoundSide.Both);
+        if (_root is null)
+        {
+            builder.Value(quantity.Transformed(_free.Natural(_point)), double.NaN);
+            var value = builder.Build();
+            return value with
+            {
+                Notes = [.. value.Notes, new EngineWarning(
+                    WarningCodes.NoBounds, "There are no bounds: the estimator does not say how well its parameters are known.")],
+            };
+        }
+
+        var (centre, error) = _free.AtEstimate(quantity, _point, _root);
+        builder.Value(centre, error);
+        builder.Bounds(double.IsFinite(centre) && double.IsFinite(error)
+            ? (centre - _normal * error, centre + _normal * error)
+            : new Bounds.FoundBounds(null, null) { IsLowerNotFound = true, IsUpperNotFound = true });
+        return builder.Build();
+    }
+}
