@@ -58,7 +58,14 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
                     : null)),
         ];
         var (best, verdict) = Verdict(assessed);
-        var notes = new NoteCollector([]);
+        var notes = new NoteCollector([.. assessed.Select(Caution).OfType<EngineWarning>()]);
+        if (assessed.FindAll(m => m.AiccDifference is not null && IsIrregular(m)) is { Count: > 0 } irregular)
+        {
+            notes.Warn(WarningCodes.IrregularLikelihood,
+                $"{string.Join(", ", irregular.Select(m => m.LifeModel))}: the usual theory of maximum likelihood does not hold for this fit (Smith 1985), and "
+                + "with it neither what information criteria rest on nor chi-square tests against it: rank and p-values are rough guides.");
+        }
+
         if (sample.FailureCount is > 0 and < 10)
         {
             notes.Warn(WarningCodes.FewFailures,
@@ -95,6 +102,12 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
 
         return models;
     }
+
+    private static EngineWarning? Caution(ModelAssessment model) =>
+        model.FitTest is { } estimable && estimable.TryGet(out var test, out _) ? test.Caution(model.LifeModel) : null;
+
+    private static bool IsIrregular(ModelAssessment model) =>
+        model.Fit.TryGet(out var fit, out _) && fit.Warnings.Any(w => w.Code == WarningCodes.IrregularLikelihood);
 
     /// <summary>Each model against each wider one that was also fitted (Lawless 2003, ch. 10, from memory).</summary>
     private static List<NestedModelTest> Tests(List<ILifeModel> models, List<Estimable<FitAnswer>> answers)
@@ -151,6 +164,7 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
 
         return (ranked[0].LifeModel,
             $"{ranked[0].LifeModel} describes these lives best, by {Words.Number(ranked[1].AiccDifference!.Value)} in the corrected Akaike "
-            + $"criterion before {ranked[1].LifeModel}. That ranks the models asked; it does not say that the first one fits.");
+            + $"criterion before {ranked[1].LifeModel}. That ranks the models asked; it does not say that the first one fits."
+            + (ranked.Take(2).Any(IsIrregular) ? " The criterion is a rough guide here: see the warnings." : ""));
     }
 }

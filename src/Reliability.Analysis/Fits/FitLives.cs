@@ -38,6 +38,8 @@ public sealed class FitLives(ILifeModelCatalog catalog)
         var fitTest = question.TestReplicates > 0
             ? BootstrapFitTest.Of(model, fit, sample, catalog.Nonparametric, question.TestReplicates, question.Seed, cancellationToken)
             : null;
+        if (fitTest is not null && fitTest.TryGet(out var test, out _) && test.Caution(model.Description.Id) is { } caution)
+            answer = answer with { Warnings = [.. answer.Warnings, caution] };
         if (!question.IncludeResiduals)
             return answer with { FitTest = fitTest };
         return CoxSnellResiduals.Of(fit.Family ?? model.Family, fit, sample, catalog.Nonparametric, cancellationToken).TryGet(out var residuals, out var reason)

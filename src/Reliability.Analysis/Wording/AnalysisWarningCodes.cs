@@ -26,4 +26,7 @@ public static class AnalysisWarningCodes
 
     /// <summary>A fit could not be tested by simulation.</summary>
     public const string NoFitTest = "NO_FIT_TEST";
+
+    /// <summary>Many of the samples simulated for the test of a fit had no fit.</summary>
+    public const string FitTestSamplesLeftOut = "FIT_TEST_SAMPLES_LEFT_OUT";
 }

@@ -1,3 +1,4 @@
+using System.Globalization;
 using Reliability.Engine;
 using Reliability.Engine.Abstractions;
 using Xunit;
@@ -93,5 +94,48 @@ public sealed class GoodnessOfFitTests
         Assert.True(test.AtBorder);
         Assert.Equal(0.2225, test.Statistic!.Value, 1e-3);
         Assert.Equal(0.637 / 2, test.PValue!.Value, 1e-3);
+    }
+
+    /// <summary>Two failures expected of a plan leave one sample in seven without any: those have no fit, and the answer says how many.</summary>
+    [Fact]
+    public void Simulated_samples_without_a_fit_are_told_with_what_p_could_have_been()
+    {
+        var sample = new LifeSampleBuilder().AddFailed(600).AddFailed(900).AddSurvived(1000, count: 18).Build();
+
+        var fit = Fit(sample, new() { TestReplicates = 99, Seed = 3 });
+        var test = fit.FitTest!.Value;
+        var warning = Assert.Single(fit.Warnings, w => w.Code == AnalysisWarningCodes.FitTestSamplesLeftOut);
+
+        // Nothing failed in exp(-2) = 13.5 % of them: 5 to 23 of 99 holds with probability 0.995.
+        Assert.InRange(test.ReplicatesWithoutFit, 5, 23);
+        Assert.StartsWith($"weibull: {test.ReplicatesWithoutFit} of 99 samples", warning.Text, StringComparison.Ordinal);
+        var (least, most) = (test.AndersonDarlingPValue * (1 + test.Replicates) / 100, (test.AndersonDarlingPValue * (1 + test.Replicates) + test.ReplicatesWithoutFit) / 100);
+        Assert.Contains(string.Create(CultureInfo.InvariantCulture, $"between {least:0.###} and {most:0.###} (Anderson"), warning.Text, StringComparison.Ordinal);
+        Assert.InRange(test.AndersonDarlingPValue, least, most);
+
+        var assessed = new AssessLifeModels(Catalog).Answer(
+            CohortSample.Inline(sample), new() { LifeModels = ["weibull"], Replicates = 99, OfEach = new() { Seed = 3 } }, TestContext.Current.CancellationToken);
+        Assert.Contains(warning, assessed.Warnings);
+        Assert.DoesNotContain(Fit(Published.Nist(), new() { TestReplicates = 60, Seed = 5 }).Warnings, w => w.Code == AnalysisWarningCodes.FitTestSamplesLeftOut);
+    }
+
+    /// <summary>Lives of a location of 500 h and a shape of 1.3, at evenly spread chances: the location is plain, and estimated irregularly.</summary>
+    [Fact]
+    public void A_rank_of_an_irregular_likelihood_is_said_to_be_a_rough_guide()
+    {
+        var builder = new LifeSampleBuilder();
+        for (var i = 0; i < 40; i++)
+            builder.AddFailed(500 + 300 * Math.Pow(-Math.Log(1 - (i + 0.5) / 40), 1 / 1.3));
+        var lives = CohortSample.Inline(builder.Build());
+
+        var answer = new AssessLifeModels(Catalog).Answer(lives, new() { LifeModels = ["weibull", "weibull3"] }, TestContext.Current.CancellationToken);
+        var without = new AssessLifeModels(Catalog).Answer(lives, new() { LifeModels = ["weibull", "lognormal"] }, TestContext.Current.CancellationToken);
+
+        Assert.Equal("weibull3", answer.BestLifeModel);
+        Assert.InRange(answer.Models[1].Fit.Value.Parameters[0].Estimate.Value!.Value, 1, 2);
+        Assert.StartsWith("weibull3: ", Assert.Single(answer.Warnings, w => w.Code == WarningCodes.IrregularLikelihood).Text, StringComparison.Ordinal);
+        Assert.EndsWith("rough guide here: see the warnings.", answer.Verdict, StringComparison.Ordinal);
+        Assert.DoesNotContain(without.Warnings, w => w.Code == WarningCodes.IrregularLikelihood);
+        Assert.DoesNotContain("rough guide", without.Verdict, StringComparison.Ordinal);
     }
 }
