@@ -2,6 +2,7 @@ using System.CommandLine;
 using Reliability.Studies.BootstrapCoverage;
 using Reliability.Studies.BoundsCoverage;
 using Reliability.Studies.DemoCoverage;
+using Reliability.Studies.FreshCoverage;
 using Reliability.Studies.Prediction;
 using Reliability.Studies.RatioCoverage;
 
@@ -49,4 +50,4 @@ var prediction = new Command("prediction", "How often one more unit's life ends 
 prediction.SetAction(parsed => PredictionResults.Run(
     parsed.GetValue(samples), parsed.GetValue(seed), parsed.GetValue(results)!, parsed.GetValue(only)!));
 
-return new RootCommand("Studies by simulation. Their results stand in docs/validation.") { coverage, CoverageCommand.Create(), SimulatedCommand.Create(), RatioStudy.Create(), prediction }.Parse(args).Invoke();
+return new RootCommand("Studies by simulation. Their results stand in docs/validation.") { coverage, CoverageCommand.Create(), FreshCommand.Create(), SimulatedCommand.Create(), RatioStudy.Create(), prediction }.Parse(args).Invoke();

@@ -37,6 +37,24 @@ internal sealed record Cell(string Model, StudyPlan Plan, int Failures, double C
         }
     }
 
+    /// <summary>
+    /// The share of lives that fail by the age a quantity speaks of, over the share that fails by the oldest age: what
+    /// CALIBRATION_LIMITED goes by, at the truth. Null where there is no such age.
+    /// </summary>
+    public double? Place(string quantity)
+    {
+        double? hours = quantity switch
+        {
+            "scale" => Scale,
+            "B1" => Percentile(0.01),
+            "B10" => Percentile(0.1),
+            "mean" => Mean(),
+            "R(B20)" or "R(B20 | B10)" => Percentile(0.2),
+            _ => null,
+        };
+        return Plan == StudyPlan.FailureTerminated ? null : Failed(hours ?? double.NaN) / Failed(EndOf(1 - 0.5 / Lives, GreatestEnd)) is var place && double.IsFinite(place) ? place : null;
+    }
+
     /// <summary>A simulated sample of a study, the same whichever study asks for it.</summary>
     /// <param name="seed">Seed of the study.</param>
     /// <param name="index">Which sample.</param>

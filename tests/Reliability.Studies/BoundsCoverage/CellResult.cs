@@ -22,15 +22,20 @@ internal sealed class CellResult
     /// <param name="methods">The kinds of bounds.</param>
     /// <param name="samples">Samples to draw.</param>
     /// <param name="seed">Seed of the study; each sample has its own from it.</param>
-    public static CellResult Of(Cell cell, ILifeModel model, IReadOnlyList<BoundsMethod> methods, int samples, int seed)
+    /// <param name="wanted">Names of the quantities; all when null.</param>
+    /// <param name="exactFailures">Count only samples with so many failures; null for two or more.</param>
+    public static CellResult Of(
+        Cell cell, ILifeModel model, IReadOnlyList<BoundsMethod> methods, int samples, int seed, IReadOnlyList<string>? wanted = null,
+        int? exactFailures = null)
     {
-        var quantities = cell.Quantities;
+        var quantities = cell.Quantities.Where(q => wanted?.Contains(q.Name) ?? true).ToList();
         var tallies = methods.Select(method => quantities.Select(q => new Tally($"{method}", q.Name)).ToArray()).ToArray();
         var without = 0;
         for (var i = 0; i < samples; i++)
         {
             var sample = cell.Sample(seed, i);
-            if (sample.FailureCount < 2 || !model.Fit(sample, FitOptions.Default).TryGet(out _, out _))
+            var counts = exactFailures is { } exact ? sample.FailureCount == exact : sample.FailureCount >= 2;
+            if (!counts || !model.Fit(sample, FitOptions.Default).TryGet(out _, out _))
             {
                 without++;
                 continue;
@@ -67,10 +72,12 @@ internal sealed class CellResult
     private static void Count(Tally tally, BoundedEstimate estimate, double truth, IReadOnlyList<EngineWarning> ofFit)
     {
         tally.Count(estimate, truth);
-        tally.Warned ??= 0;
-        if (estimate.Notes.Concat(ofFit).Any(note => note.Code == WarningCodes.CalibrationLimited))
-            tally.Warned++;
-        if (estimate.Notes.Any(note => note.Code == WarningCodes.BoundsByLikelihoodRatio))
-            tally.Instead++;
+        bool Says(IEnumerable<EngineWarning> notes, string code) => notes.Any(note => note.Code == code);
+        var isWarned = Says(estimate.Notes.Concat(ofFit), WarningCodes.CalibrationLimited);
+        tally.Warned = (tally.Warned ?? 0) + (isWarned ? 1 : 0);
+        tally.QuietBelow = (tally.QuietBelow ?? 0) + (!isWarned && truth < estimate.Lower ? 1 : 0);
+        tally.QuietAbove = (tally.QuietAbove ?? 0) + (!isWarned && truth > estimate.Upper ? 1 : 0);
+        tally.Instead += Says(estimate.Notes, WarningCodes.BoundsByLikelihoodRatio) ? 1 : 0;
+        tally.Simulated = (tally.Simulated ?? 0) + (Says(estimate.Notes, WarningCodes.BoundsByBootstrap) ? 1 : 0);
     }
 }

@@ -100,9 +100,9 @@ internal sealed class CoveragePage(IReadOnlyList<(Cell Cell, CellResult Result)>
     private static string Share(List<Tally> all, Func<Tally, bool> within) =>
         string.Create(CultureInfo.InvariantCulture, $"{100.0 * all.Count(within) / all.Count:0} %");
 
-    private static bool IsCovered(Tally t) => IsWithin(t.Covered, LeastCovered, MostCovered, t.Of);
+    public static bool IsCovered(Tally t) => IsWithin(t.Covered, LeastCovered, MostCovered, t.Of);
 
-    private static bool HasTails(Tally t) =>
+    public static bool HasTails(Tally t) =>
         IsWithin(t.BelowShare, LeastTail, MostTail, t.Of) && IsWithin(t.AboveShare, LeastTail, MostTail, t.Of);
 
     private static bool IsWithin(double share, double least, double most, int of)

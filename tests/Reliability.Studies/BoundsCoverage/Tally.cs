@@ -29,13 +29,22 @@ internal sealed record Tally(string Method, string Quantity)
     /// <summary>Answers that carried a warning that calibrated bounds may not hold as said; null in results older than the warning.</summary>
     public int? Warned { get; set; }
 
+    /// <summary>Truth below the lower bound of an answer without the warning; null in results older than this column.</summary>
+    public int? QuietBelow { get; set; }
+
+    /// <summary>Truth above the upper bound of an answer without the warning.</summary>
+    public int? QuietAbove { get; set; }
+
+    /// <summary>Answers of which a bound was simulated, because r* gave none.</summary>
+    public int? Simulated { get; set; }
+
     public double Covered => 100.0 * (Of - Below - Above) / Of;
 
     public double BelowShare => 100.0 * Below / Of;
 
     public double AboveShare => 100.0 * Above / Of;
 
-    public string Line => string.Join('\t', Method, Quantity, Of, Below, Above, NoLower, NoUpper, Instead, Warned);
+    public string Line => string.Join('\t', Method, Quantity, Of, Below, Above, NoLower, NoUpper, Instead, Warned, QuietBelow, QuietAbove, Simulated).TrimEnd('\t');
 
     /// <summary>Takes in the bounds of one sample.</summary>
     public void Count(BoundedEstimate estimate, double truth)
@@ -51,6 +60,7 @@ internal sealed record Tally(string Method, string Quantity)
     {
         var parts = line.Split('\t');
         int Number(int at) => int.Parse(parts[at], CultureInfo.InvariantCulture);
+        int? Perhaps(int at) => parts.Length > at && parts[at].Length > 0 ? Number(at) : null;
         return new(parts[0], parts[1])
         {
             Of = Number(2),
@@ -59,7 +69,10 @@ internal sealed record Tally(string Method, string Quantity)
             NoLower = Number(5),
             NoUpper = Number(6),
             Instead = Number(7),
-            Warned = parts.Length > 8 && parts[8].Length > 0 ? Number(8) : null,
+            Warned = Perhaps(8),
+            QuietBelow = Perhaps(9),
+            QuietAbove = Perhaps(10),
+            Simulated = Perhaps(11),
         };
     }
 }

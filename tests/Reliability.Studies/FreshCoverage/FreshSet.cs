@@ -1,0 +1,58 @@
+using Reliability.Engine.Abstractions;
+using Reliability.Studies.BoundsCoverage;
+
+namespace Reliability.Studies.FreshCoverage;
+
+/// <summary>Cells run to look again at one thing that the study of coverage said or left open.</summary>
+/// <param name="Name">What it is called, in names of files and on the page.</param>
+/// <param name="Method">The kind of bounds.</param>
+/// <param name="Samples">Samples a cell.</param>
+/// <param name="Cells">The cells.</param>
+/// <param name="Quantities">The quantities; all when null.</param>
+/// <param name="ExactFailures">Count only samples with so many failures; null for two or more.</param>
+internal sealed record FreshSet(
+    string Name, BoundsMethod Method, int Samples, IReadOnlyList<Cell> Cells, IReadOnlyList<string>? Quantities = null, int? ExactFailures = null)
+{
+    /// <summary>Does CALIBRATION_LIMITED mark what it should? Other sizes, shares and shapes than those its limit was set on.</summary>
+    public static FreshSet Limit { get; } = new("limit", BoundsMethod.Calibrated, 4000, [.. LimitCells]);
+
+    /// <summary>What bounds there are with exactly one failure: by likelihood ratio, said so.</summary>
+    public static FreshSet OneFailure { get; } = new(
+        "one-failure", BoundsMethod.Calibrated, 4000,
+        [
+            .. from plan in (StudyPlan[])[StudyPlan.TimeTerminated, StudyPlan.Staggered]
+               from censored in (double[])[0.8, 0.95]
+               select new Cell("weibull", plan, 1, censored, 2),
+        ],
+        ExactFailures: 1);
+
+    /// <summary>The mean of a loglogistic, now that the signed root is simulated where r* gives no bound.</summary>
+    public static FreshSet LoglogisticMean { get; } = new(
+        "loglogistic-mean", BoundsMethod.Calibrated, 1000,
+        [
+            .. from plan in (StudyPlan[])[StudyPlan.TimeTerminated, StudyPlan.Staggered, StudyPlan.LateEntry]
+               select new Cell("loglogistic", plan, 6, 0.5, 2),
+        ],
+        ["mean"]);
+
+    /// <summary>Exact bounds of a larger failure-terminated sample, with more samples.</summary>
+    public static FreshSet Exact { get; } = new(
+        "exact", BoundsMethod.Exact, 10_000,
+        [new("weibull", StudyPlan.FailureTerminated, 20, 0.5, 2), new("weibull", StudyPlan.FailureTerminated, 5, 0.5, 2)],
+        ["shape", "scale", "B10"]);
+
+    public static IReadOnlyList<FreshSet> All { get; } = [Exact, OneFailure, LoglogisticMean, Limit];
+
+    private static IEnumerable<Cell> LimitCells =>
+    [
+        .. from failures in (int[])[4, 6, 9, 12]
+           from censored in (double[])[0.3, 0.6, 0.75, 0.9]
+           from plan in (StudyPlan[])[StudyPlan.TimeTerminated, StudyPlan.Staggered, StudyPlan.LateEntry, StudyPlan.Fleet]
+           select new Cell("weibull", plan, failures, censored, ((int)plan + (int)(100 * censored) / 15) % 2 == 0 ? 1.2 : 3),
+        .. from model in (string[])["lognormal", "loglogistic"]
+           from failures in (int[])[5, 8]
+           from censored in (double[])[0.4, 0.8]
+           from plan in (StudyPlan[])[StudyPlan.TimeTerminated, StudyPlan.Staggered]
+           select new Cell(model, plan, failures, censored, 2.5),
+    ];
+}
