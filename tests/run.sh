@@ -71,10 +71,23 @@ step() {
 
 counter() { sed -n "s/.*<Counters[^>]* $1=\"\([0-9]*\)\".*/\1/p" "$2" 2> /dev/null | head -n 1; }
 
-# Names what failed, a line each, so that the end of a long log says it.
+# Names what failed and says why in a few lines each, so that the end of a long log says it.
 failed_tests() {
-  grep -oh '<UnitTestResult [^>]*outcome="Failed"[^>]*>' "$results"/*.trx 2> /dev/null \
-    | sed 's/.*testName="\([^"]*\)".*/failed: \1/'
+  local trx
+  for trx in "$results"/*.trx; do
+    [ -f "$trx" ] || continue
+    # shellcheck disable=SC2016 # for perl
+    perl -CS -0777 -ne '
+      while (m{<UnitTestResult\b([^>]*\boutcome="Failed"[^>]*)>(.*?)</UnitTestResult>}gs) {
+        my ($head, $body) = ($1, $2);
+        my ($name) = $head =~ /\btestName="([^"]*)"/;
+        my ($message) = $body =~ m{<Message>(.*?)</Message>}s;
+        my @lines = grep { /\S/ } split /\n/, $message // "";
+        s/&lt;/</g, s/&gt;/>/g, s/&quot;/"/g, s/&#x?[0-9A-Fa-f]+;/ /g, s/&amp;/&/g for ($name, @lines);
+        splice @lines, 12 if @lines > 12;
+        print "failed: $name\n", map { "  " . substr($_, 0, 400) . "\n" } @lines;
+      }' "$trx"
+  done
 }
 
 # Runs one test project; the counts are those that the runner itself wrote.

@@ -44,7 +44,7 @@ internal sealed class Offence : IDisposable
     // Two frames of a message of at most five events.
     private const int MostInStream = 10;
 
-    private readonly HttpClient _client = new() { Timeout = TimeSpan.FromSeconds(60) };
+    private readonly HttpClient _client = new() { Timeout = TimeSpan.FromMinutes(5) };
     private readonly ServiceProcess _service;
     private readonly Random _random;
     private int _uploads;

@@ -8,12 +8,19 @@ public sealed class ServiceClients : IDisposable
 {
     private readonly GrpcChannel _channel;
 
+    // How long a machine that does too much at once may leave a live connection without an answer.
+    private static readonly TimeSpan BusyFor = TimeSpan.FromMinutes(1);
+
     public ServiceClients(ServiceProcess service)
         : this(service.GrpcAddress, service.HttpAddress)
     {
     }
 
-    public ServiceClients(Uri grpcAddress, Uri httpAddress)
+    /// <summary>Clients of a service at these addresses.</summary>
+    /// <param name="grpcAddress">Where it answers gRPC.</param>
+    /// <param name="httpAddress">Where it answers HTTP.</param>
+    /// <param name="longestSilence">After how long without an answer to a ping the connection counts as lost; a minute where not said.</param>
+    public ServiceClients(Uri grpcAddress, Uri httpAddress, TimeSpan? longestSilence = null)
     {
         _channel = GrpcChannel.ForAddress(grpcAddress, new()
         {
@@ -24,7 +31,7 @@ public sealed class ServiceClients : IDisposable
             {
                 EnableMultipleHttp2Connections = true,
                 KeepAlivePingDelay = TimeSpan.FromSeconds(1),
-                KeepAlivePingTimeout = TimeSpan.FromSeconds(2),
+                KeepAlivePingTimeout = longestSilence ?? BusyFor,
             },
             DisposeHttpClient = true,
         });

@@ -70,7 +70,7 @@ public sealed class ResumeTests(SharedService shared, ITestOutputHelper output)
         });
 
         Assert.Equal(StatusCode.Unavailable, end.StatusCode);
-        Assert.InRange(Stopwatch.GetElapsedTime(killed), TimeSpan.Zero, TimeSpan.FromSeconds(30));
+        Assert.InRange(Stopwatch.GetElapsedTime(killed), TimeSpan.Zero, TimeSpan.FromMinutes(3));
     }
 
     [Fact]
@@ -115,7 +115,7 @@ public sealed class ResumeTests(SharedService shared, ITestOutputHelper output)
         var client = new EventStreamClient(
             new(shared.Clients.Channel.Intercept(streams)), new() { UnansweredEvents = 1 });
         using var limit = CancellationTokenSource.CreateLinkedTokenSource(Cancellation);
-        limit.CancelAfter(TimeSpan.FromMinutes(1));
+        limit.CancelAfter(TimeSpan.FromMinutes(5));
         List<string> answered = [];
         await foreach (var (item, result) in client.PostAsync(Readings.Of("resume-room", 3).ToAsyncEnumerable(), limit.Token))
         {

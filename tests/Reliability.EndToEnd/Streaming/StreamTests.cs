@@ -145,7 +145,7 @@ public sealed class StreamTests(SharedService shared)
     public async Task A_deadline_ends_the_stream_and_what_had_a_receipt_stays()
     {
         using var stream = new RawStream(Clients, new CallOptions(
-            deadline: DateTime.UtcNow.AddSeconds(2), cancellationToken: TestContext.Current.CancellationToken));
+            deadline: DateTime.UtcNow.AddSeconds(6), cancellationToken: TestContext.Current.CancellationToken));
         await stream.SendAsync(Readings.One("stream-deadline", 0));
         await stream.TakeAsync(1);
 

@@ -6,7 +6,7 @@ namespace Reliability.EndToEnd.Faults.Clients;
 internal sealed class Crew
 {
     // A client without any answer for so long, breaks included, hangs.
-    private static readonly TimeSpan LongestSilence = TimeSpan.FromSeconds(60);
+    private static readonly TimeSpan LongestSilence = TimeSpan.FromMinutes(5);
 
     private readonly Load _load;
     private readonly Task[] _posting;

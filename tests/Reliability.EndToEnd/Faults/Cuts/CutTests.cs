@@ -30,7 +30,7 @@ public sealed class CutTests(CleanLoad clean, ITestOutputHelper output)
         var through = new Uri($"http://127.0.0.1:{proxy.Port}");
         await RunAsync(
             service, await PrivateClusterAccess.ConnectionStringAsync(own.DataDirectory), proxy,
-            () => new ServiceClients(through, service.HttpAddress), random);
+            () => new ServiceClients(through, service.HttpAddress, TimeSpan.FromSeconds(2)), random);
     }
 
     [Fact]

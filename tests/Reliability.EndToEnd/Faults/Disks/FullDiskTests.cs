@@ -14,13 +14,13 @@ namespace Reliability.EndToEnd.Faults.Disks;
 /// </summary>
 public sealed class FullDiskTests(CleanLoad clean, ITestOutputHelper output)
 {
-    private const int Clients = 2, MostInFlight = 600, SizeMebibytes = 600;
+    private const int Clients = 2, MostInFlightEach = 300, SizeMebibytes = 600;
 
     // A segment of the write-ahead log has 16 MiB.
     private const int LeftForTables = 1, LeftForLog = 12;
 
     private static readonly TimeSpan Pace = TimeSpan.FromMilliseconds(5);
-    private static readonly TimeSpan LongestFilling = TimeSpan.FromSeconds(90), LongestRecovery = TimeSpan.FromSeconds(60);
+    private static readonly TimeSpan LongestFilling = TimeSpan.FromMinutes(5), LongestRecovery = TimeSpan.FromMinutes(5);
 
     // Either tables cannot grow; or the write-ahead log cannot, at which PostgreSQL itself gives up.
     [Theory]
@@ -44,8 +44,9 @@ public sealed class FullDiskTests(CleanLoad clean, ITestOutputHelper output)
         var said = "";
         while (said.Length == 0)
         {
-            Assert.True(Stopwatch.GetElapsedTime(started) < LongestFilling, $"The disk did not fill up: {disk.FreeBytes} bytes are free.");
-            if (crew.Unanswered < MostInFlight)
+            Assert.True(Stopwatch.GetElapsedTime(started) < LongestFilling, $"The disk did not fill up: {disk.FreeBytes} bytes are free. {crew}");
+            // Each by itself: what waits at a client that met the full disk must not keep the other from meeting it.
+            if (crew.Members.Any(client => client.Unanswered < MostInFlightEach))
                 crew.GiveSome();
             await crew.PauseAsync(Pace);
             if (crew.Members.All(client => !client.Breaks.IsEmpty))

@@ -9,7 +9,7 @@ internal sealed class KillStorm(Crew crew, Random random, ITestOutputHelper outp
 {
     private const int LongestLoadMilliseconds = 160;
 
-    private static readonly TimeSpan LongestRecovery = TimeSpan.FromSeconds(60), Pace = TimeSpan.FromMilliseconds(5);
+    private static readonly TimeSpan LongestRecovery = TimeSpan.FromMinutes(5), Pace = TimeSpan.FromMilliseconds(5);
 
     public int Kills { get; private set; }
 
