@@ -1,0 +1,18 @@
+using System.Runtime.InteropServices;
+
+namespace Reliability.Engine.Remote.Processes;
+
+/// <summary>What the base library does not offer of the system.</summary>
+internal static partial class Native
+{
+    public const int Terminate = 15, Kill = 9, Stop = 19, Continue = 18;
+
+    /// <summary>Sends a signal to a process group; nothing when there is none any more.</summary>
+    /// <param name="leader">Process id of the group's leader.</param>
+    /// <param name="signal">The signal.</param>
+    public static void SignalGroup(int leader, int signal) => _ = kill(-leader, signal);
+
+    [DllImport("libc", ExactSpelling = true)]
+    [DefaultDllImportSearchPaths(DllImportSearchPath.System32)]
+    private static extern int kill(int pid, int signal);
+}
