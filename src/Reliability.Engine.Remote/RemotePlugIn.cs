@@ -35,6 +35,7 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
     private PlugInState _state = new(null, null, 0);
     private PlugInModels _models = PlugInModels.None;
     private int _starts;
+    private long _startTook;
 
     /// <summary>Makes it, without starting anything.</summary>
     /// <param name="settings">How it is reached; checked by <see cref="RemotePlugInRules"/>.</param>
@@ -72,7 +73,7 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
         get
         {
             var state = Volatile.Read(ref _state);
-            return new(Id, state.Session is not null, state.Session is null ? Told(state) : null, Volatile.Read(ref _starts));
+            return new(Id, state.Usable is not null, state.Usable is null ? Told(state) : null, Volatile.Read(ref _starts));
         }
     }
 
@@ -93,11 +94,11 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
         var start = Stopwatch.GetTimestamp();
         lock (_changed)
         {
-            while (_state.Session is null)
+            while (_state.Usable is null)
             {
                 var left = patience - Stopwatch.GetElapsedTime(start);
                 if (left <= TimeSpan.Zero || !Monitor.Wait(_changed, left))
-                    return _state.Session is not null;
+                    return _state.Usable is not null;
             }
         }
 
@@ -155,6 +156,9 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
     private RemoteSession Session(string model, int sessionsBefore, CancellationToken cancellation)
     {
         var start = Stopwatch.GetTimestamp();
+
+        // What took a second to start will hardly take ten the next time.
+        var patience = _settings.Deadline + 2 * TimeSpan.FromTicks(Volatile.Read(ref _startTook));
         while (true)
         {
             cancellation.ThrowIfCancellationRequested();
@@ -162,16 +166,16 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
             lock (_changed)
             {
                 state = _state;
-                var left = _settings.Deadline - Stopwatch.GetElapsedTime(start);
+                var left = patience - Stopwatch.GetElapsedTime(start);
                 var isSoon = sessionsBefore < MostSessions && left > TimeSpan.Zero && !_stopping.IsSet && UntilNextTry(state) < left;
-                if (state.Session is null && isSoon)
+                if (state.Usable is null && isSoon)
                 {
                     Monitor.Wait(_changed, Look);
                     continue;
                 }
             }
 
-            return state.Session ?? throw new LifeModelFailedException(model, Told(state));
+            return state.Usable ?? throw new LifeModelFailedException(model, Told(state));
         }
     }
 
@@ -236,7 +240,7 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
             var reason = Reasons.Stopping;
             try
             {
-                reason = Attended(session, () => process.Check(), () => File.Exists(socket), process.Means, ref served);
+                reason = Attended(session, () => process.Check(), () => File.Exists(socket), process.GiveWay, process.Means, ref served);
                 if (_stopping.IsSet)
                     process.Stop();
                 return reason;
@@ -261,7 +265,7 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
         var reason = Reasons.Stopping;
         try
         {
-            return reason = Attended(session, () => null, () => true, "limits are its operator's", ref served);
+            return reason = Attended(session, () => null, () => true, () => { }, "limits are its operator's", ref served);
         }
         finally
         {
@@ -272,7 +276,7 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
 
     /// <summary>A session from its first question to its end.</summary>
     /// <returns>Why it ended.</returns>
-    private string Attended(RemoteSession session, Func<string?> check, Func<bool> canAnswer, string means, ref long served)
+    private string Attended(RemoteSession session, Func<string?> check, Func<bool> canAnswer, Action ready, string means, ref long served)
     {
         var start = Stopwatch.GetTimestamp();
         PlugInModels? models = null;
@@ -330,8 +334,10 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
         var isNew = !models.IsSame(_models);
         if (isNew)
             Volatile.Write(ref _models, models);
-        Become(new(session, null, 0));
+        ready();
         LogReady(Id, Version, Families.Count, Estimators.Count, means);
+        Volatile.Write(ref _startTook, Stopwatch.GetElapsedTime(start, served).Ticks);
+        Become(new(session, null, 0));
         if (isNew)
             ModelsChanged?.Invoke(this, EventArgs.Empty);
         WaitHandle[] wakes = [_stopping.WaitHandle, session.Condemned];
@@ -357,7 +363,7 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
     }
 
     private static string Told(PlugInState state) =>
-        state.Reason is null ? "its plug-in is being started." : Reasons.Down(state.Reason, UntilNextTry(state));
+        state.Trouble is { } reason ? Reasons.Down(reason, UntilNextTry(state)) : "its plug-in is being started.";
 
     private static TimeSpan UntilNextTry(PlugInState state) => state.NextTry == 0 || state.NextTry <= Stopwatch.GetTimestamp()
         ? TimeSpan.Zero

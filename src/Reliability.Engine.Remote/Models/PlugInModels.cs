@@ -59,7 +59,7 @@ internal sealed class PlugInModels
             var estimator = description.Estimators[i];
             var field = $"estimators[{i}].";
             CheckNames(ids, estimator.Id, estimator.DisplayName, estimator.Source, field);
-            Require(estimator.Parameters.Count is >= 1 and <= 20, field + "parameters", "must be one to twenty");
+            Require(estimator.Parameters.Count is >= 1 and <= 5, field + "parameters", "must be one to five");
             Require(estimator.BoundsMethods.Count > 0, field + "bounds_methods", "must be one at least");
             var parameters = ParametersOf(estimator.Parameters, field);
             foreach (var name in estimator.FixableParameters)
@@ -89,7 +89,7 @@ internal sealed class PlugInModels
 
     private static void CheckNames(HashSet<string> ids, string id, string name, string source, string field)
     {
-        Require(Names.IsId(id), field + "id", "must have 1 to 63 of a-z, 0-9 and hyphen");
+        Require(Names.IsId(id), field + "id", "must be 1 to 63 lower case letters and digits with single hyphens, a letter first");
         Require(ids.Add(id), field + "id", "must be the model's alone");
         Require(Names.IsText(name, LongestName), field + "display_name", "must have 1 to 100 characters");
         Require(Names.IsText(source, LongestSource), field + "source", "must have 1 to 300 characters");
@@ -106,7 +106,7 @@ internal sealed class PlugInModels
         {
             var parameter = parameters[i];
             var at = $"{field}parameters[{i}].";
-            Require(Names.IsParameter(parameter.Name), at + "name", "must have 1 to 63 of a-z, 0-9 and underscore");
+            Require(Names.IsParameter(parameter.Name), at + "name", "must be 1 to 63 lower case letters, digits and underscores, a letter first");
             Require(!described.Take(i).Any(p => p.Name == parameter.Name), at + "name", "must be the parameter's alone");
             Require(parameter.Unit is "" or "hours", at + "unit", "must be hours or empty");
             var lower = parameter.HasLower ? parameter.Lower : double.NegativeInfinity;

@@ -12,6 +12,15 @@ internal static partial class Native
     /// <param name="signal">The signal.</param>
     public static void SignalGroup(int leader, int signal) => _ = kill(-leader, signal);
 
+    /// <summary>Sets the priority of a thread: what is nicer gets less of a busy processor.</summary>
+    /// <param name="thread">Thread id.</param>
+    /// <param name="niceness">0 as usual, 19 the nicest.</param>
+    public static void SetNiceness(int thread, int niceness) => _ = setpriority(0, thread, niceness);
+
+    [DllImport("libc", ExactSpelling = true)]
+    [DefaultDllImportSearchPaths(DllImportSearchPath.System32)]
+    private static extern int setpriority(int which, int who, int niceness);
+
     [DllImport("libc", ExactSpelling = true)]
     [DefaultDllImportSearchPaths(DllImportSearchPath.System32)]
     private static extern int kill(int pid, int signal);

@@ -5,13 +5,15 @@ using Microsoft.Extensions.Logging;
 namespace Reliability.Engine.Remote.Processes;
 
 /// <summary>
-/// A plug-in's process with all that it starts: a session of its own, of lower priority than the host, ended by the system when the
-/// thread that started it ends (and so with the host, however that ends). Used by that one thread.
+/// A plug-in's process with all that it starts: a session of its own, of lower priority than the host once it serves, ended by the system
+/// when the thread that started it ends (and so with the host, however that ends). Used by that one thread.
 /// </summary>
 internal sealed class PlugInProcess : IDisposable
 {
     /// <summary>Variable that tells the plug-in where to listen.</summary>
     public const string SocketVariable = "RELIABILITY_PLUGIN_SOCKET";
+
+    private const int Niceness = 10;
 
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(2);
 
@@ -77,6 +79,20 @@ internal sealed class PlugInProcess : IDisposable
     /// <summary>Why it has ended or must; null while all is well.</summary>
     public string? Check() => _process.HasExited ? _limits.EndedBy() ?? Reasons.Exited(_process.ExitCode) : _limits.Check();
 
+    /// <summary>Has it give way to the host where processors are busy. Not before it serves: a start would take too long.</summary>
+    public void GiveWay()
+    {
+        try
+        {
+            foreach (var thread in Directory.EnumerateDirectories(string.Create(CultureInfo.InvariantCulture, $"/proc/{_process.Id}/task")))
+                Native.SetNiceness(int.Parse(Path.GetFileName(thread), CultureInfo.InvariantCulture), Niceness);
+        }
+        catch (Exception gone) when (gone is IOException or UnauthorizedAccessException)
+        {
+            // It has ended already.
+        }
+    }
+
     /// <summary>Asks it to end, and ends it when it does not.</summary>
     public void Stop()
     {
@@ -117,15 +133,15 @@ internal sealed class PlugInProcess : IDisposable
         }
     }
 
-    /// <summary>Programs that make a session, tie it to this thread's life and lower its priority, each becoming the next: the process id
-    /// stays. None where one of them is missing.</summary>
+    /// <summary>Programs that make a session and tie it to this thread's life, each becoming the next: the process id stays. None where
+    /// one of them is missing.</summary>
     private static IReadOnlyList<string> Wrap()
     {
         static string? Find(string program) =>
             Programs.Select(folder => Path.Combine(folder, program)).FirstOrDefault(File.Exists);
 
-        return OperatingSystem.IsLinux() && Find("setsid") is { } setsid && Find("setpriv") is { } setpriv && Find("nice") is { } nice
-            ? [setsid, setpriv, "--pdeathsig", "KILL", "--no-new-privs", "--", nice, "-n", "10", "--"]
+        return OperatingSystem.IsLinux() && Find("setsid") is { } setsid && Find("setpriv") is { } setpriv
+            ? [setsid, setpriv, "--pdeathsig", "KILL", "--no-new-privs", "--"]
             : [];
     }
 }

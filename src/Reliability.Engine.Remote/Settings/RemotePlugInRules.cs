@@ -23,7 +23,7 @@ public static class RemotePlugInRules
     private static IEnumerable<(string Field, string Rule)> Broken(RemotePlugInSettings one)
     {
         if (!Names.IsId(one.Id))
-            yield return (nameof(one.Id), "must have 1 to 63 of a-z, 0-9 and hyphen");
+            yield return (nameof(one.Id), "must be 1 to 63 lower case letters and digits with single hyphens, a letter first");
         if (string.IsNullOrEmpty(one.Command) == one.Address is null)
             yield return (nameof(one.Command), "must be given, or Address instead, and not both");
         if (one.Address is not null && one.Address.Scheme is not ("http" or "https" or "unix"))

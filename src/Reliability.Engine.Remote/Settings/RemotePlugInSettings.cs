@@ -3,7 +3,7 @@ namespace Reliability.Engine.Remote;
 /// <summary>How a plug-in in a process of its own is reached and what it may take. Checked by <see cref="RemotePlugInRules"/>.</summary>
 public sealed record RemotePlugInSettings
 {
-    /// <summary>Id of the plug-in: 1 to 63 of a-z, 0-9 and hyphen. A plug-in that says to be another one is not taken.</summary>
+    /// <summary>Id of the plug-in: 1 to 63 lower case letters and digits with single hyphens, a letter first. A plug-in that says to be another one is not taken.</summary>
     public required string Id { get; init; }
 
     /// <summary>Program to start; null for a plug-in that is connected to. Either this or <see cref="Address"/>.</summary>

@@ -1,0 +1,61 @@
+using System.Collections.Concurrent;
+using Microsoft.Extensions.Logging;
+using Reliability.Engine.Abstractions;
+using Xunit;
+
+namespace Reliability.Engine.Remote.Tests;
+
+/// <summary>A plug-in of the hostile program in a real process, with what was logged of it.</summary>
+internal sealed class Hosted : IDisposable, ILogger
+{
+    private readonly ConcurrentQueue<string> _log = new();
+
+    public Hosted(string vice, Func<RemotePlugInSettings, RemotePlugInSettings>? adapt = null)
+    {
+        var settings = new RemotePlugInSettings
+        {
+            Id = "gompertz",
+            Command = "dotnet",
+            Arguments = [Path.Combine(AppContext.BaseDirectory, "Reliability.PlugIns.Hostile.dll"), "gompertz", vice],
+            StartDeadline = TimeSpan.FromSeconds(60),
+        };
+        PlugIn = new RemotePlugIn(adapt?.Invoke(settings) ?? settings, this);
+        PlugIn.Start();
+    }
+
+    public RemotePlugIn PlugIn { get; }
+
+    public IReadOnlyCollection<string> Log => _log;
+
+    public ILifeFamily Family => Assert.Single(PlugIn.Families).Family;
+
+    public ILifeModel Estimator => Assert.Single(PlugIn.Estimators);
+
+    /// <summary>Waits until it answers.</summary>
+    public Hosted Up()
+    {
+        Assert.True(PlugIn.WaitUntilAvailable(TimeSpan.FromSeconds(60)), string.Join(Environment.NewLine, _log));
+        return this;
+    }
+
+    /// <summary>log R at one age.</summary>
+    public double LogSurvival(double hours)
+    {
+        Span<double> result = stackalloc double[1];
+        Family.LogSurvival([0.01, 1000], [hours], result);
+        return result[0];
+    }
+
+    /// <summary>The reason that a caller is told.</summary>
+    public string Fails() => Assert.Throws<LifeModelFailedException>(() => LogSurvival(100)).Reason;
+
+    public void Dispose() => PlugIn.Dispose();
+
+    void ILogger.Log<TState>(
+        LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter) =>
+        _log.Enqueue(formatter(state, exception));
+
+    bool ILogger.IsEnabled(LogLevel logLevel) => true;
+
+    IDisposable? ILogger.BeginScope<TState>(TState state) => null;
+}
