@@ -22,7 +22,7 @@ internal sealed class LifeQuantity
     /// <summary>Whether the quantity depends on v at all: shape and sigma do not.</summary>
     public bool DependsOnV { get; init; } = true;
 
-    /// <summary>Whether pivotal bounds of it are exact: shape, scale, percentile lives and reliability (Lawless 2003, 4.1).</summary>
+    /// <summary>Whether pivotal bounds of it are exact: shape, scale, percentile lives and reliability (Lawless 2003, ch. 5).</summary>
     public bool IsPivotal { get; init; }
 
     /// <summary>Whether the transformed quantity rises with v at fixed u: hazards do, lives fall.</summary>

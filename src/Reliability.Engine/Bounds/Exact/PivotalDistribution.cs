@@ -6,7 +6,7 @@ namespace Reliability.Engine.Bounds.Exact;
 
 /// <summary>
 /// The distribution of the pivotal quantities of a complete or failure-terminated sample given its ancillary, read as one of the
-/// parameters (Lawless 2003, 4.1 and app. E; Fisher 1934). It is likelihood times 1/sigma in (location, sigma), the right-Haar
+/// parameters (Lawless 2003, ch. 5 and app. E; Fisher 1934). It is likelihood times 1/sigma in (location, sigma), the right-Haar
 /// posterior: du dv / u^2 in (u, v). One grid over log u, and one over v at each of its nodes.
 /// </summary>
 internal sealed class PivotalDistribution
