@@ -43,11 +43,12 @@ var results = new Option<FileInfo>("--results")
     DefaultValueFactory = _ => new("prediction-study.tsv"),
 };
 var only = new Option<string>("--only") { Description = "Run only cells whose name holds this.", DefaultValueFactory = _ => "" };
+var threads = new Option<int>("--threads") { Description = "Cells at a time.", DefaultValueFactory = _ => 1 };
 var prediction = new Command("prediction", "How often one more unit's life ends within predicted intervals.")
 {
-    samples, seed, results, only,
+    samples, seed, results, only, threads,
 };
 prediction.SetAction(parsed => PredictionResults.Run(
-    parsed.GetValue(samples), parsed.GetValue(seed), parsed.GetValue(results)!, parsed.GetValue(only)!));
+    parsed.GetValue(samples), parsed.GetValue(seed), parsed.GetValue(results)!, parsed.GetValue(only)!, parsed.GetValue(threads)));
 
 return new RootCommand("Studies by simulation. Their results stand in docs/validation.") { coverage, CoverageCommand.Create(), FreshCommand.Create(), SimulatedCommand.Create(), RatioStudy.Create(), prediction }.Parse(args).Invoke();

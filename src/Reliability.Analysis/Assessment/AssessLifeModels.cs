@@ -72,6 +72,15 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
                 "Fewer than ten failures hardly tell life models apart; choose by what is known of how such modules fail.");
         }
 
+        var unranked = assessed.FindAll(m =>
+            m.AiccDifference is null && m.Fit.TryGet(out var fit, out _) && fit.LogLikelihood is not null && !fit.Model.Capabilities.FitsFailureModes);
+        if (unranked.Count > 0)
+        {
+            notes.Warn(AnalysisWarningCodes.NotRanked,
+                $"{string.Join(", ", unranked.Select(m => m.LifeModel))}: not ranked, because the corrected Akaike criterion needs more failures than "
+                + "one above the number of parameters.");
+        }
+
         if (answers.Any(a => a.TryGet(out var fit, out _) && fit.Model.Capabilities.FitsFailureModes))
         {
             notes.Warn(AnalysisWarningCodes.ModesNotRanked,

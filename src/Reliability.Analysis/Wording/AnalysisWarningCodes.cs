@@ -24,6 +24,9 @@ public static class AnalysisWarningCodes
     /// <summary>A life model that fits failure modes is not ranked among those that do not.</summary>
     public const string ModesNotRanked = "MODES_NOT_RANKED";
 
+    /// <summary>A life model has a fit and no rank: the failures are too few for its criterion.</summary>
+    public const string NotRanked = "NOT_RANKED";
+
     /// <summary>A fit could not be tested by simulation.</summary>
     public const string NoFitTest = "NO_FIT_TEST";
 

@@ -178,4 +178,18 @@ public sealed class AssessLifeModelsTests
         Assert.All(answer.Tests, t => Assert.NotNull(t.NotEstimable));
         Assert.All(answer.Models.Where(m => m.LifeModel != "exponential"), m => Assert.NotNull(m.Fit.NotEstimable));
     }
+
+    /// <summary>AICc divides by failures - k - 1: four failures rank two parameters and not three.</summary>
+    [Fact]
+    public void A_fit_with_too_few_failures_for_the_criterion_is_said_to_have_no_rank()
+    {
+        var sample = new LifeSampleBuilder().AddFailed(500).AddFailed(800).AddFailed(900).AddFailed(950).Build();
+
+        var answer = Assess.Answer(CohortSample.Inline(sample), new() { LifeModels = ["weibull", "weibull3"] }, TestContext.Current.CancellationToken);
+        var enough = Assess.Answer(Nist, new() { LifeModels = ["weibull", "weibull3"] }, TestContext.Current.CancellationToken);
+
+        Assert.Null(answer.Models[1].AiccDifference);
+        Assert.StartsWith("weibull3: not ranked", Assert.Single(answer.Warnings, w => w.Code == AnalysisWarningCodes.NotRanked).Text, StringComparison.Ordinal);
+        Assert.DoesNotContain(enough.Warnings, w => w.Code == AnalysisWarningCodes.NotRanked);
+    }
 }

@@ -41,7 +41,15 @@ internal sealed record FreshSet(
         [new("weibull", StudyPlan.FailureTerminated, 20, 0.5, 2), new("weibull", StudyPlan.FailureTerminated, 5, 0.5, 2)],
         ["shape", "scale", "B10"]);
 
-    public static IReadOnlyList<FreshSet> All { get; } = [Exact, OneFailure, LoglogisticMean, Limit];
+    /// <summary>Where calibrated bounds are likelihood-ratio bounds moved by one step: 1,000 rows and 50 failures or more.</summary>
+    public static FreshSet OneStep { get; } = new(
+        "one-step", BoundsMethod.Calibrated, 1000,
+        [
+            .. from plan in (StudyPlan[])[StudyPlan.TimeTerminated, StudyPlan.Staggered, StudyPlan.Fleet]
+               select new Cell("weibull", plan, 70, 0.95, 2),
+        ]);
+
+    public static IReadOnlyList<FreshSet> All { get; } = [Exact, OneFailure, LoglogisticMean, OneStep, Limit];
 
     private static IEnumerable<Cell> LimitCells =>
     [

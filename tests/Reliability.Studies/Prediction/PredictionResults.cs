@@ -4,16 +4,19 @@ namespace Reliability.Studies.Prediction;
 internal static class PredictionResults
 {
     /// <summary>Runs and adds.</summary>
-    public static int Run(int samples, ulong seed, FileInfo results, string only)
+    public static int Run(int samples, ulong seed, FileInfo results, string only, int threads)
     {
+        var writing = new Lock();
         var known = results.Exists ? File.ReadAllLines(results.FullName).Select(CellResult.Of).ToList() : [];
         var done = known.Where(r => r.Samples == samples && r.Seed == seed).Select(r => r.Cell).ToHashSet();
-        foreach (var cell in PredictionCell.All().Where(c => c.Id.Contains(only, StringComparison.Ordinal) && !done.Contains(c.Id)))
+        var cells = PredictionCell.All().Where(c => c.Id.Contains(only, StringComparison.Ordinal) && !done.Contains(c.Id));
+        Parallel.ForEach(cells, new ParallelOptions { MaxDegreeOfParallelism = threads }, cell =>
         {
             var found = PredictionStudy.Run(cell, samples, seed);
-            File.AppendAllLines(results.FullName, found.Select(r => r.ToLine()));
+            lock (writing)
+                File.AppendAllLines(results.FullName, found.Select(r => r.ToLine()));
             Console.Error.WriteLine(cell.Id);
-        }
+        });
 
         return 0;
     }
