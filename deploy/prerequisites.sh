@@ -22,6 +22,10 @@ has_fonts() { command -v fc-list > /dev/null && fc-list 2> /dev/null | grep -q .
 
 has_node() { command -v node > /dev/null && command -v npm > /dev/null; }
 
+has_python_grpc() {
+  command -v protoc > /dev/null && command -v grpc_python_plugin > /dev/null && /usr/bin/python3 -c 'import grpc, google.protobuf' 2> /dev/null
+}
+
 # need NAME CHECK PACKAGE...: runs CHECK; when it fails, installs the Debian packages as root, or says which are missing
 # and ends with status 2.
 need() {

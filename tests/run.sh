@@ -13,6 +13,7 @@ need_sdk
 need "PostgreSQL server" has_postgresql postgresql
 need "A font for plots" has_fonts fontconfig fonts-dejavu-core
 need "Node.js with npm" has_node nodejs npm
+need "gRPC for Python, for the example in docs" has_python_grpc python3-grpcio python3-protobuf protobuf-compiler protobuf-compiler-grpc
 
 longest=Reliability.EndToEnd
 results=$(mktemp -d)

@@ -8,18 +8,18 @@ namespace Reliability.Engine.Remote.Tests;
 /// <summary>A plug-in of the hostile program in a real process, with what was logged of it.</summary>
 internal sealed class Hosted : IDisposable, ILogger
 {
+    private static readonly TimeSpan Usual = TimeSpan.FromSeconds(30), Longest = TimeSpan.FromSeconds(120);
+
     private readonly ConcurrentQueue<string> _log = new();
 
     public Hosted(string vice, Func<RemotePlugInSettings, RemotePlugInSettings>? adapt = null)
+        : this(adapt?.Invoke(Hostile(vice)) ?? Hostile(vice))
     {
-        var settings = new RemotePlugInSettings
-        {
-            Id = "gompertz",
-            Command = "dotnet",
-            Arguments = [Path.Combine(AppContext.BaseDirectory, "Reliability.PlugIns.Hostile.dll"), "gompertz", vice],
-            StartDeadline = TimeSpan.FromSeconds(60),
-        };
-        PlugIn = new RemotePlugIn(adapt?.Invoke(settings) ?? settings, this);
+    }
+
+    public Hosted(RemotePlugInSettings settings)
+    {
+        PlugIn = new RemotePlugIn(settings with { StartDeadline = settings.StartDeadline < Usual ? settings.StartDeadline : Longest }, this);
         PlugIn.Start();
     }
 
@@ -34,7 +34,7 @@ internal sealed class Hosted : IDisposable, ILogger
     /// <summary>Waits until it answers.</summary>
     public Hosted Up()
     {
-        Assert.True(PlugIn.WaitUntilAvailable(TimeSpan.FromSeconds(60)), string.Join(Environment.NewLine, _log));
+        Assert.True(PlugIn.WaitUntilAvailable(Longest), string.Join(Environment.NewLine, _log));
         return this;
     }
 
@@ -50,6 +50,13 @@ internal sealed class Hosted : IDisposable, ILogger
     public string Fails() => Assert.Throws<LifeModelFailedException>(() => LogSurvival(100)).Reason;
 
     public void Dispose() => PlugIn.Dispose();
+
+    private static RemotePlugInSettings Hostile(string vice) => new()
+    {
+        Id = "gompertz",
+        Command = "dotnet",
+        Arguments = [Path.Combine(AppContext.BaseDirectory, "Reliability.PlugIns.Hostile.dll"), "gompertz", vice],
+    };
 
     void ILogger.Log<TState>(
         LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter) =>

@@ -67,6 +67,8 @@ def quantile(mean, shape, p):
         low -= 1
     while log_survival(mean, shape, math.exp(high)) > wanted:
         high += 1
+        if high > 700:
+            return math.inf
     for _ in range(200):
         middle = 0.5 * (low + high)
         if middle in (low, high):

@@ -1,0 +1,47 @@
+using Reliability.Engine.Abstractions;
+using Xunit;
+
+namespace Reliability.Engine.Remote.Tests.Examples;
+
+/// <summary>The example in C#, as docs have it. Expected values: R 4.2, lm() of the logarithms of the ages on log(-log(1 - F)).</summary>
+public sealed class RankRegressionTests : IDisposable
+{
+    private static readonly FitOptions Options = FitOptions.Default with { BoundsMethod = BoundsMethod.NormalApproximation };
+
+    private readonly Hosted _hosted = new Hosted(new RemotePlugInSettings
+    {
+        Id = "example-rank-regression",
+        Command = "dotnet",
+        Arguments = [Path.Combine(AppContext.BaseDirectory, "RankRegression.dll")],
+    }).Up();
+
+    private static CancellationToken Token => TestContext.Current.CancellationToken;
+
+    public void Dispose() => _hosted.Dispose();
+
+    [Fact]
+    public void It_estimates_as_R_does_and_says_that_it_has_no_bounds()
+    {
+        // NIST/SEMATECH e-Handbook 8.4.1.3: ten failures, ten that survived 500 h.
+        var twenty = new LifeSampleBuilder();
+        foreach (var hours in new double[] { 54, 187, 216, 240, 244, 335, 361, 373, 375, 386 })
+            twenty.AddFailed(hours);
+        twenty.AddSurvived(500, count: 10);
+        var fit = _hosted.Estimator.Fit(twenty.Build(), Options, Token).Value;
+        Assert.Equal(1.62596276716707, fit.Parameters[0].Estimate.Value!.Value, 1e-12);
+        Assert.Equal(601.95989030089515, fit.Parameters[1].Estimate.Value!.Value, 1e-9);
+        Assert.Null(fit.Parameters[0].Estimate.Lower);
+        Assert.Equal(1 - Math.Exp(-1), 1 - fit.Reliability(601.95989030089515, Token).Value!.Value, 1e-12);
+        Assert.Equal("NO_MEAN", Assert.Single(fit.Mean(Token).Notes).Code);
+
+        // Survivors among the failures: Johnson's ranks.
+        var mixed = new LifeSampleBuilder().AddFailed(100).AddSurvived(150).AddFailed(200).AddFailed(260).AddSurvived(300).AddFailed(420)
+            .AddSurvived(500).AddFailed(610).Build();
+        var other = _hosted.Estimator.Fit(mixed, Options, Token).Value;
+        Assert.Equal(1.56728856504333, other.Parameters[0].Estimate.Value!.Value, 1e-12);
+        Assert.Equal(474.64158017705199, other.Parameters[1].Estimate.Value!.Value, 1e-9);
+
+        var between = new LifeSampleBuilder().AddBetween(1, 2).AddFailed(3).Build();
+        Assert.Equal("ROW_NOT_TAKEN", _hosted.Estimator.Fit(between, Options, Token).NotEstimable!.Reason);
+    }
+}
