@@ -9,6 +9,7 @@ using Reliability.Cli.Corrections;
 using Reliability.Cli.Fits;
 using Reliability.Cli.Lives;
 using Reliability.Cli.Modules;
+using Reliability.Cli.PlugIns;
 using Reliability.Cli.Posting;
 using Reliability.Cli.Predictions;
 using Reliability.Cli.Replacements;
@@ -55,6 +56,7 @@ internal static class ReliabilityCommand
         new LivesCommand(context).Create(),
         new AttributesCommand(context).Create(),
         new LifeModelsCommand(context).Create(),
+        new PlugInsCommand(context).Create(),
         new FitCommand(context).Create(),
         new AssessCommand(context).Create(),
         new SurvivalCommand(context).Create(),

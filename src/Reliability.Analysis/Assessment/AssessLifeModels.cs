@@ -35,10 +35,8 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
         Refuse.UnlessAtMost(question.Replicates, GreatestReplicates, "replicates");
         var models = Models(question.LifeModels);
         var sample = lives.Sample;
-        var fits = models.ConvertAll(m => FitLives.Fit(m, sample, question.OfEach, cancellationToken));
-        var answers = fits.ConvertAll(f => f.TryGet(out var fit, out var reason)
-            ? (Estimable<FitAnswer>)FitLives.Describe(fit, sample, catalog.Nonparametric, question.OfEach, cancellationToken)
-            : reason);
+        var assessments = models.ConvertAll(m => Each(m, sample, question, cancellationToken));
+        var answers = assessments.ConvertAll(a => a.Answer);
         // The likelihood of ages and modes is another one than that of ages alone.
         var criteria = answers.ConvertAll(a =>
             a.TryGet(out var fit, out _) && !fit.Model.Capabilities.FitsFailureModes ? fit.GoodnessOfFit : null);
@@ -52,10 +50,7 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
                 answers[i].TryGet(out var answer, out _) ? answer.Parameters.Count : model.Description.Parameters.Count,
                 criteria[i]?.Aicc - leastAicc,
                 criteria[i]?.Bic - leastBic,
-                question.Replicates > 0 && fits[i].TryGet(out var fit, out _)
-                    ? BootstrapFitTest.Of(
-                        model, fit, sample, catalog.Nonparametric, question.Replicates, question.OfEach.Seed, cancellationToken)
-                    : null)),
+                assessments[i].Test)),
         ];
         var (best, verdict) = Verdict(assessed);
         var notes = new NoteCollector([.. assessed.Select(Caution).OfType<EngineWarning>()]);
@@ -88,6 +83,32 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
         }
 
         return new(assessed, Tests(models, answers), best, verdict, notes.Collected());
+    }
+
+    /// <summary>One model's answer and the test of its fit. A plugged-in model that breaks its contract has that for a reason, and one of all the
+    /// models on offer that cannot do what is asked of each; the others have their answers.</summary>
+    private (Estimable<FitAnswer> Answer, Estimable<FitTest>? Test) Each(
+        ILifeModel model, LifeSample sample, AssessmentQuestion question, CancellationToken cancellationToken)
+    {
+        try
+        {
+            if (!FitLives.Fit(model, sample, question.OfEach, cancellationToken).TryGet(out var fit, out var reason))
+                return (reason, null);
+            return (
+                FitLives.Describe(fit, sample, catalog.Nonparametric, question.OfEach, cancellationToken),
+                question.Replicates > 0
+                    ? BootstrapFitTest.Of(model, fit, sample, catalog.Nonparametric, question.Replicates, question.OfEach.Seed, cancellationToken)
+                    : null);
+        }
+        catch (LifeModelFailedException failure)
+        {
+            return (PlugInFailures.ToReason(failure), null);
+        }
+        catch (RequestRefusedException refusal) when (question.LifeModels.Count == 0 && refusal.Reason == RefusalReasons.UnsupportedOption
+            && model != catalog.Default)
+        {
+            return (new NotEstimable(RefusalReasons.UnsupportedOption, $"{refusal.Field}: {refusal.Rule}."), null);
+        }
     }
 
     private List<ILifeModel> Models(IReadOnlyList<string> ids)

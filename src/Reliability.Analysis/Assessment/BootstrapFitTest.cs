@@ -52,7 +52,7 @@ internal static class BootstrapFitTest
             BoundsMethod = offered.Contains(BoundsMethod.NormalApproximation) ? BoundsMethod.NormalApproximation : offered.Min(),
         };
         var distances = new (double AndersonDarling, double Kolmogorov)?[replicates];
-        Parallel.For(0, replicates, new ParallelOptions { CancellationToken = cancellationToken }, k =>
+        PlugInFailures.AloneOf(() => Parallel.For(0, replicates, new ParallelOptions { CancellationToken = cancellationToken }, k =>
         {
             // A generator a sample: which thread draws it does not matter.
             var random = new Random(unchecked((int)Mixed(unchecked(seed + (ulong)k * 0x9E3779B97F4A7C15))));
@@ -62,7 +62,7 @@ internal static class BootstrapFitTest
             double[] refitted = [.. again.Parameters.Select(p => p.Estimate.Value ?? double.NaN)];
             if (Array.TrueForAll(refitted, double.IsFinite))
                 distances[k] = Distance(drawn, family, refitted, nonparametric, cancellationToken);
-        });
+        }));
         var made = distances.OfType<(double AndersonDarling, double Kolmogorov)>().ToList();
         if (made.Count == 0)
         {

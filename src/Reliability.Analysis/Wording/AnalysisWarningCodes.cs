@@ -32,4 +32,7 @@ public static class AnalysisWarningCodes
 
     /// <summary>Many of the samples simulated for the test of a fit had no fit.</summary>
     public const string FitTestSamplesLeftOut = "FIT_TEST_SAMPLES_LEFT_OUT";
+
+    /// <summary>A plugged-in life model broke its contract.</summary>
+    public const string LifeModelFailed = "LIFE_MODEL_FAILED";
 }

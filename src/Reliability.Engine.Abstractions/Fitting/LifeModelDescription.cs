@@ -17,6 +17,9 @@ public sealed record LifeModelDescription(
     string Version,
     string Source)
 {
+    /// <summary>The plug-in that brings the model; set by the engine when it takes the plug-in in, null before.</summary>
+    public PlugInIdentity? PlugIn { get; init; }
+
     /// <summary>Checks options against what the model says it can do. Worth calling first in <see cref="ILifeModel.Fit"/>.</summary>
     /// <param name="options">The options.</param>
     /// <exception cref="UnsupportedRequestException">An option is out of range or not available for this model.</exception>

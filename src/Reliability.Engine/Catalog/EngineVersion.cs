@@ -1,4 +1,5 @@
 using System.Reflection;
+using Reliability.Engine.Abstractions;
 
 namespace Reliability.Engine.Catalog;
 
@@ -10,4 +11,7 @@ internal static class EngineVersion
             .Split('+')[0]
         ?? typeof(EngineVersion).Assembly.GetName().Version?.ToString(3)
         ?? "0";
+
+    /// <summary>Where our own life models come from.</summary>
+    public static PlugInIdentity BuiltIn { get; } = new("built-in", Text, "the engine's own", string.Empty);
 }

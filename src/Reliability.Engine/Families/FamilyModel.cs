@@ -12,7 +12,8 @@ internal sealed class FamilyModel : ILifeModel
     /// <param name="family">The distribution, with one to five parameters.</param>
     /// <param name="source">Where it is published.</param>
     /// <param name="version">Version of the engine or plug-in that provides it.</param>
-    public FamilyModel(ILifeFamily family, string source, string version)
+    /// <param name="plugIn">The plug-in, where there is one.</param>
+    public FamilyModel(ILifeFamily family, string source, string version, PlugInIdentity? plugIn)
     {
         _family = family;
 
@@ -38,7 +39,10 @@ internal sealed class FamilyModel : ILifeModel
             },
             family.Plot,
             version,
-            source);
+            source)
+        {
+            PlugIn = plugIn,
+        };
     }
 
     public LifeModelDescription Description { get; }

@@ -51,7 +51,10 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILife
             },
             family.Plot,
             EngineVersion.Text,
-            family.Source);
+            family.Source)
+        {
+            PlugIn = EngineVersion.BuiltIn,
+        };
     }
 
     public LifeModelDescription Description { get; }

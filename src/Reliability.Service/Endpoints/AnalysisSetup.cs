@@ -1,16 +1,20 @@
 using Reliability.Analysis;
-using Reliability.Engine;
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.PlugIns;
 using Reliability.Service.Work;
 
 namespace Reliability.Service.Endpoints;
 
 /// <summary>The engine, the questions asked of it, and the lanes the work runs on.</summary>
-internal static class AnalysisSetup
+internal static partial class AnalysisSetup
 {
+    private const string DirectoryKey = "Engine:PluginDirectory", AllowedKey = "Engine:AllowedPlugIns";
+
     public static void AddAnalysis(this WebApplicationBuilder builder)
     {
-        builder.Services.AddSingleton<ILifeModelCatalog>(_ => BuiltInLifeModels.CreateCatalog());
+        builder.Services.AddSingleton(services => LoadPlugIns(
+            builder.Configuration, services.GetRequiredService<ILoggerFactory>().CreateLogger("Reliability.Service.PlugIns")));
+        builder.Services.AddSingleton<ILifeModelCatalog>(services => services.GetRequiredService<PlugInCatalog>().Models);
         builder.Services.AddSingleton<FitLives>();
         builder.Services.AddSingleton<AssessLifeModels>();
         builder.Services.AddSingleton<EstimateSurvival>();
@@ -18,4 +22,34 @@ internal static class AnalysisSetup
         builder.Services.AddSingleton<CompareCohorts>();
         builder.Services.AddSingleton<AnalysisLanes>();
     }
+
+    private static PlugInCatalog LoadPlugIns(ConfigurationManager configuration, ILogger logger)
+    {
+        var directory = configuration[DirectoryKey] is { Length: > 0 } configured
+            ? Path.GetFullPath(configured, AppContext.BaseDirectory)
+            : Path.Combine(AppContext.BaseDirectory, "plugins");
+        if (configuration[DirectoryKey] is { Length: > 0 } && !Directory.Exists(directory))
+            LogNoDirectory(logger, directory);
+        var allowed = configuration.GetSection(AllowedKey).GetChildren().ToDictionary(entry => entry.Key, entry => entry.Value ?? string.Empty);
+        var (offered, refused) = PlugInDirectory.Load(directory, allowed);
+        var catalog = PlugInCatalog.Of(offered, refused);
+        foreach (var plugIn in catalog.PlugIns)
+        {
+            var models = catalog.Models.Models.Where(m => m.Description.PlugIn?.Id == plugIn.Id).Select(m => m.Description.Id);
+            LogPlugIn(logger, plugIn.Id, plugIn.Version, plugIn.Publisher, plugIn.Hash, string.Join(", ", models));
+        }
+
+        foreach (var (place, reason) in catalog.Refused)
+            LogRefused(logger, place, reason);
+        return catalog;
+    }
+
+    [LoggerMessage(1, LogLevel.Information, "Life models of {PlugIn} {Version} by {Publisher} {Hash}: {Models}.")]
+    private static partial void LogPlugIn(ILogger logger, string plugIn, string version, string publisher, string hash, string models);
+
+    [LoggerMessage(2, LogLevel.Warning, "The plug-in {Place} is not used. {Reason}")]
+    private static partial void LogRefused(ILogger logger, string place, string reason);
+
+    [LoggerMessage(3, LogLevel.Warning, "There is no directory of plug-ins {Directory}.")]
+    private static partial void LogNoDirectory(ILogger logger, string directory);
 }

@@ -1,6 +1,7 @@
 using Grpc.Core;
 using Reliability.Analysis;
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.PlugIns;
 using Reliability.Service.Errors;
 using Reliability.Service.Lives;
 using Reliability.Service.Mapping;
@@ -15,6 +16,7 @@ internal sealed class LifeAnalysisEndpoint(
     RequestCheck requestCheck,
     LifeSource lifeSource,
     ILifeModelCatalog catalog,
+    PlugInCatalog plugIns,
     FitLives fitLives,
     AssessLifeModels assessLifeModels,
     EstimateSurvival estimateSurvival,
@@ -32,6 +34,7 @@ internal sealed class LifeAnalysisEndpoint(
         var response = new V1.ListLifeModelsResponse { NextPageToken = page.NextToken };
         response.LifeModels.AddRange(page.Items.Select(model =>
             LifeModelMapping.ToWire(model.Description, ReferenceEquals(model, catalog.Default))));
+        response.RefusedPlugIns.AddRange(plugIns.Refused.Select(refused => new V1.RefusedPlugIn { Place = refused.Place, Reason = refused.Reason }));
         return Task.FromResult(response);
     }
 

@@ -83,6 +83,9 @@ internal static class ErrorReasons
     /// <summary>A row of a file cannot be read.</summary>
     public const string UnreadableRow = "UNREADABLE_ROW";
 
+    /// <summary>A plugged-in life model broke its contract; the incident id stands in the log.</summary>
+    public const string LifeModelFailed = "LIFE_MODEL_FAILED";
+
     /// <summary>Our fault; the incident id stands in the log.</summary>
     public const string Internal = "INTERNAL";
 }

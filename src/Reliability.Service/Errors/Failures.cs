@@ -47,6 +47,8 @@ internal sealed partial class Failures(ILogger<Failures> logger, TimeProvider ti
             // A stream that its caller resets ends in an IOException: no fault of ours either.
             case OperationCanceledException or IOException when cancellation.IsCancellationRequested:
                 return Refusals.Status(Code.Cancelled, ErrorReasons.Cancelled, "The caller gave up.");
+            case LifeModelFailedException failed:
+                return Failed(failed, method);
             default:
                 return Incident(exception, method);
         }
@@ -69,6 +71,18 @@ internal sealed partial class Failures(ILogger<Failures> logger, TimeProvider ti
         return Refusals.Status(
             Code.Internal, ErrorReasons.Internal, $"Something went wrong here. Incident {incident} stands in the service's log.");
     }
+
+    private RpcStatus Failed(LifeModelFailedException failed, string method)
+    {
+        var incident = Guid.NewGuid().ToString("N");
+        LogModelFailed(failed, method, failed.ModelId, incident);
+        return Refusals.Status(
+            Code.Internal, ErrorReasons.LifeModelFailed,
+            $"The life model {failed.ModelId}, a plug-in's, failed: {failed.Reason} Incident {incident} stands in the service's log.");
+    }
+
+    [LoggerMessage(3, LogLevel.Warning, "{Method}: the plugged-in life model {Model} failed. Incident {Incident}.")]
+    private partial void LogModelFailed(Exception exception, string method, string model, string incident);
 
     [LoggerMessage(2, LogLevel.Warning, "{Method}: the store does not answer.")]
     private partial void LogUnavailable(Exception exception, string method);

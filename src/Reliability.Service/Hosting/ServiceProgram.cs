@@ -1,4 +1,5 @@
 using Microsoft.AspNetCore.Connections;
+using Reliability.Engine.PlugIns;
 using Reliability.Service.Endpoints;
 using Reliability.Service.Errors;
 using Reliability.Service.Health;
@@ -61,6 +62,8 @@ internal static class ServiceProgram
         adapt?.Invoke(builder);
 
         var app = builder.Build();
+        // Here and not with the first question, so that what was refused stands in the log of the start.
+        _ = app.Services.GetRequiredService<PlugInCatalog>();
         app.UseStatusAnswers();
         app.UseRouting();
         app.UseMiddleware<UnreadableMessages>();

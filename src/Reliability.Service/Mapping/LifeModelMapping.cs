@@ -13,7 +13,10 @@ internal static class LifeModelMapping
             DisplayName = model.DisplayName,
             IsDefault = isDefault,
             EngineVersion = model.Version,
+            Source = model.Source,
         };
+        if (model.PlugIn is { } plugIn)
+            wire.PlugIn = new() { PlugIn = plugIn.Id, Version = plugIn.Version, Publisher = plugIn.Publisher, Hash = plugIn.Hash };
         wire.Parameters.AddRange(model.Parameters.Select(parameter => new V1.LifeModelParameter
         {
             Name = parameter.Name,

@@ -29,7 +29,10 @@ internal sealed class CompetingModel(ILifeModel weibull) : ILifeModel
         },
         weibull.Description.Plot,
         EngineVersion.Text,
-        "Nelson 1982, ch. 5; Kalbfleisch and Prentice 2002, 8.2");
+        "Nelson 1982, ch. 5; Kalbfleisch and Prentice 2002, 8.2")
+    {
+        PlugIn = EngineVersion.BuiltIn,
+    };
 
     /// <summary>None: how many parameters there are depends on the lives; a fit shows its own.</summary>
     public ILifeFamily? Family => null;

@@ -139,5 +139,8 @@ internal sealed class MixtureModel(ILifeModel weibull) : ILifeModel
         },
         family.Plot,
         EngineVersion.Text,
-        "Dempster, Laird and Rubin 1977; McLachlan and Peel 2000, 3.10; Meeker and Escobar 1998, 5.12");
+        "Dempster, Laird and Rubin 1977; McLachlan and Peel 2000, 3.10; Meeker and Escobar 1998, 5.12")
+    {
+        PlugIn = EngineVersion.BuiltIn,
+    };
 }

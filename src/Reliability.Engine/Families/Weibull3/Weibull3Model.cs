@@ -31,7 +31,10 @@ internal sealed class Weibull3Model : ILifeModel
             },
             _family.Plot,
             EngineVersion.Text,
-            "Lawless 2003, 1.3; Meeker and Escobar 1998, 11.4; Smith 1985");
+            "Lawless 2003, 1.3; Meeker and Escobar 1998, 11.4; Smith 1985")
+        {
+            PlugIn = EngineVersion.BuiltIn,
+        };
     }
 
     public LifeModelDescription Description { get; }
