@@ -14,7 +14,8 @@ internal sealed record FreshSet(
     string Name, BoundsMethod Method, int Samples, IReadOnlyList<Cell> Cells, IReadOnlyList<string>? Quantities = null, int? ExactFailures = null)
 {
     /// <summary>Does CALIBRATION_LIMITED mark what it should? Other sizes, shares and shapes than those its limit was set on.</summary>
-    public static FreshSet Limit { get; } = new("limit", BoundsMethod.Calibrated, 4000, [.. LimitCells]);
+    /// <remarks>In an order that has nothing to do with what they are, so that those done first are a fair part of all.</remarks>
+    public static FreshSet Limit { get; } = new("limit", BoundsMethod.Calibrated, 4000, [.. LimitCells.OrderBy(cell => Mixed(cell.Name))]);
 
     /// <summary>What bounds there are with exactly one failure: by likelihood ratio, said so.</summary>
     public static FreshSet OneFailure { get; } = new(
@@ -63,4 +64,7 @@ internal sealed record FreshSet(
            from plan in (StudyPlan[])[StudyPlan.TimeTerminated, StudyPlan.Staggered]
            select new Cell(model, plan, failures, censored, 2.5),
     ];
+
+    /// <summary>FNV-1a of a name, which puts names in an order of no meaning and the same everywhere.</summary>
+    private static uint Mixed(string name) => name.Aggregate(2166136261u, (hash, letter) => unchecked((hash ^ letter) * 16777619u));
 }
