@@ -1,6 +1,6 @@
 namespace Reliability.Studies.Prediction;
 
-/// <summary>Runs the cells that are missing from a results file and adds them to it.</summary>
+/// <summary>Runs the cells that are missing from a results file, adds them to it, and prints the table of all that stand there.</summary>
 internal static class PredictionResults
 {
     /// <summary>Runs and adds.</summary>
@@ -18,6 +18,8 @@ internal static class PredictionResults
             Console.Error.WriteLine(cell.Id);
         });
 
+        foreach (var line in PredictionTable.Lines(File.Exists(results.FullName) ? File.ReadAllLines(results.FullName).Select(CellResult.Of) : []))
+            Console.Out.WriteLine(line);
         return 0;
     }
 }
