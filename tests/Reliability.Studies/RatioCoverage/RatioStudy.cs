@@ -32,7 +32,7 @@ internal static class RatioStudy
         {
             var directory = parsed.GetValue(folder)!;
             directory.Create();
-            var rows = new List<string>();
+            var rows = new List<(Cell First, Cell Second, Tally Tally)>();
             foreach (var (first, second) in Pairs)
             {
                 var name = $"{first.Name}-{second.Name}";
@@ -47,7 +47,7 @@ internal static class RatioStudy
                     Console.Error.WriteLine($"done: {name}");
                 }
 
-                rows.AddRange(File.ReadAllLines(path).Select(line => Row(first, second, Tally.Read(line))));
+                rows.AddRange(File.ReadAllLines(path).Select(line => (first, second, Tally.Read(line))));
             }
 
             File.WriteAllText(parsed.GetValue(page)!.FullName, Page(parsed.GetValue(samples), parsed.GetValue(seed), rows).ReplaceLineEndings("\n"));
@@ -94,11 +94,19 @@ internal static class RatioStudy
         tally.Instead += ratio.Notes.Any(note => note.Code == WarningCodes.BoundsByLikelihoodRatio) ? 1 : 0;
     }
 
+    private static string Said(IEnumerable<Tally> tallies, BoundsMethod method)
+    {
+        var of = tallies.Where(t => t.Method == $"{method}").ToList();
+        return string.Create(
+            CultureInfo.InvariantCulture,
+            $"held {of.Min(t => t.Covered):0.0} to {of.Max(t => t.Covered):0.0} %, either side missed in {of.Min(t => Math.Min(t.BelowShare, t.AboveShare)):0.0} to {of.Max(t => Math.Max(t.BelowShare, t.AboveShare)):0.0} %");
+    }
+
     private static string Row(Cell first, Cell second, Tally t) => string.Create(
         CultureInfo.InvariantCulture,
         $"| {first.Name} | {second.Name} | {t.Method} | {t.Quantity} | {t.Of} | {t.Covered:0.0} | {t.BelowShare:0.0} | {t.AboveShare:0.0} | {t.Instead} |");
 
-    private static string Page(int samples, int seed, List<string> rows) => string.Create(CultureInfo.InvariantCulture, $"""
+    private static string Page(int samples, int seed, List<(Cell First, Cell Second, Tally Tally)> rows) => string.Create(CultureInfo.InvariantCulture, $"""
         # How often bounds of ratios of two cohorts hold the truth
 
         95 % two-sided bounds of the ratio of the second cohort's life over the first's, {samples:N0} simulated pairs of samples a cell, seed {seed};
@@ -109,9 +117,11 @@ internal static class RatioStudy
         dotnet run -c Release --project tests/Reliability.Studies -- ratios
         ```
 
+        Calibrated bounds {Said(rows.Select(row => row.Tally), BoundsMethod.Calibrated)}; likelihood-ratio bounds {Said(rows.Select(row => row.Tally), BoundsMethod.LikelihoodRatio)}.
+
         | first | second | bounds | ratio | of | held % | truth below % | truth above % | not r\* |
         |---|---|---|---|--:|--:|--:|--:|--:|
-        {string.Join("\n", rows)}
+        {string.Join("\n", rows.Select(row => Row(row.First, row.Second, row.Tally)))}
 
         """);
 }
