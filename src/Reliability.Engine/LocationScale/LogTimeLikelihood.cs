@@ -20,6 +20,20 @@ internal abstract class LogTimeLikelihood(LogTimeSample sample)
     /// </summary>
     public abstract LikelihoodPoint Evaluate(double u, double v, CancellationToken cancellationToken);
 
+    /// <summary>The sum of log S(u x + v) over places on the axis.</summary>
+    /// <param name="x">The places.</param>
+    /// <param name="count">How often each counts.</param>
+    /// <param name="u">u.</param>
+    /// <param name="v">v.</param>
+    public abstract double LogSurvival(ReadOnlySpan<double> x, ReadOnlySpan<double> count, double u, double v);
+
+    /// <summary>log S(u x + v) of many members of the family at one place.</summary>
+    /// <param name="u">u of each.</param>
+    /// <param name="v">v of each.</param>
+    /// <param name="x">The place.</param>
+    /// <param name="log">Takes the logarithms.</param>
+    public abstract void LogSurvivals(ReadOnlySpan<double> u, ReadOnlySpan<double> v, double x, Span<double> log);
+
     /// <summary>The likelihood of a few rows of a large sample: a place to begin from.</summary>
     public abstract LogTimeLikelihood OfFew();
 

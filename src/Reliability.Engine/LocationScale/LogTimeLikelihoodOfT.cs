@@ -37,6 +37,14 @@ internal sealed class LogTimeLikelihood<T>(LogTimeSample sample) : LogTimeLikeli
         return point;
     }
 
+    public override double LogSurvival(ReadOnlySpan<double> x, ReadOnlySpan<double> count, double u, double v) =>
+        (Width.Is512 ? RowKernels<T, Lanes512>.Survived(x, count, u, v)
+        : Width.Is256 ? RowKernels<T, Lanes256>.Survived(x, count, u, v)
+        : RowKernels<T, Lanes128>.Survived(x, count, u, v)).Value;
+
+    public override void LogSurvivals(ReadOnlySpan<double> u, ReadOnlySpan<double> v, double x, Span<double> log) =>
+        MixtureKernels.LogSurvival<T>(u, v, x, log);
+
     public override LogTimeLikelihood OfFew() => new LogTimeLikelihood<T>(Sample.Few());
 
     public override LogTimeLikelihood Of(LifeSample sample) => Create<T>(sample);

@@ -22,7 +22,7 @@ internal sealed class GammaPredictiveLife(LogTimeAxis axis, GammaNode[] nodes, d
     public double Power => power;
 
     /// <inheritdoc/>
-    protected override double Mix(double ageX, double endX, double widthX, bool ofFailure)
+    protected override Func<double, double, double> Mix(double ageX, bool ofFailure) => (endX, widthX) =>
     {
         double sum = 0;
         foreach (var (weight, shape, exposure) in nodes)
@@ -32,7 +32,7 @@ internal sealed class GammaPredictiveLife(LogTimeAxis axis, GammaNode[] nodes, d
         }
 
         return sum;
-    }
+    };
 
     private static double Between(double from, double to, double width) =>
         width == 0 ? 0 : width < 1 ? Math.Exp(from) * NearZero.Expm1(width) : Math.Exp(to) * (1 - Math.Exp(-width));

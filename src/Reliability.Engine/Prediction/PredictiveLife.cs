@@ -18,7 +18,7 @@ internal abstract class PredictiveLife(LogTimeAxis axis) : IPredictiveLife
     {
         CheckHours(ageHours, nameof(ageHours));
         CheckHours(furtherHours, nameof(furtherHours));
-        return furtherHours == 0 ? 1 : Math.Clamp(Within(ageHours, furtherHours, ofFailure: false), 0, 1);
+        return furtherHours == 0 ? 1 : Math.Clamp(From(ageHours, ofFailure: false)(furtherHours), 0, 1);
     }
 
     /// <inheritdoc/>
@@ -31,8 +31,9 @@ internal abstract class PredictiveLife(LogTimeAxis axis) : IPredictiveLife
         // The smaller of the two chances keeps its digits; log(-log S) is nearly a straight line in the logarithm of the hours.
         var ofFailure = failureFraction < 0.5;
         var target = LogHazard(ofFailure ? failureFraction : 1 - failureFraction);
+        var within = From(ageHours, ofFailure);
         double LogHazard(double chance) => ofFailure ? Math.Log(-NearZero.Log1p(-chance)) : Math.Log(-Math.Log(chance));
-        double Miss(double logHours) => LogHazard(Math.Clamp(Within(ageHours, Math.Exp(logHours), ofFailure), 0, 1)) - target;
+        double Miss(double logHours) => LogHazard(Math.Clamp(within(Math.Exp(logHours)), 0, 1)) - target;
 
         var at = axis.LogReference;
         var miss = Miss(at);
@@ -68,12 +69,11 @@ internal abstract class PredictiveLife(LogTimeAxis axis) : IPredictiveLife
         return double.IsFinite(hours) && hours > 0 ? hours : null;
     }
 
-    /// <summary>The mean over the mixture of the chance of surviving, or of failing, from one age to another.</summary>
+    /// <summary>The mean over the mixture of the chance of surviving, or of failing, from one age to others.</summary>
     /// <param name="ageX">The age on the sample's axis; negative infinity at 0 h.</param>
-    /// <param name="endX">The age at the end.</param>
-    /// <param name="widthX">The difference, which keeps the digits of short spans.</param>
     /// <param name="ofFailure">The chance of failing is wanted.</param>
-    protected abstract double Mix(double ageX, double endX, double widthX, bool ofFailure);
+    /// <returns>A function, for one thread at a time, of the age at the end and of the difference, which keeps the digits of short spans.</returns>
+    protected abstract Func<double, double, double> Mix(double ageX, bool ofFailure);
 
     /// <summary>Where to look next: along the slope until there is a bracket, then inside it.</summary>
     private static double Next(double low, double lowMiss, double high, double highMiss, double slope)
@@ -87,12 +87,11 @@ internal abstract class PredictiveLife(LogTimeAxis axis) : IPredictiveLife
         return crossing > low && crossing < high ? crossing : (low + high) / 2;
     }
 
-    private double Within(double ageHours, double furtherHours, bool ofFailure)
+    private Func<double, double> From(double ageHours, bool ofFailure)
     {
-        var end = ageHours + furtherHours;
-        return ageHours == 0
-            ? Mix(double.NegativeInfinity, axis.ToX(end), double.PositiveInfinity, ofFailure)
-            : Mix(axis.ToX(ageHours), axis.ToX(end), NearZero.Log1p(furtherHours / ageHours), ofFailure);
+        var mix = Mix(ageHours == 0 ? double.NegativeInfinity : axis.ToX(ageHours), ofFailure);
+        return further => mix(
+            axis.ToX(ageHours + further), ageHours == 0 ? double.PositiveInfinity : NearZero.Log1p(further / ageHours));
     }
 
     private static void CheckHours(double hours, string name)

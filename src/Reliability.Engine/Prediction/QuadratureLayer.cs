@@ -5,11 +5,12 @@ namespace Reliability.Engine.Prediction;
 /// <summary>Any log-location-scale family and any outcomes: v integrated by quadrature at each u.</summary>
 internal sealed class QuadratureLayer(LogTimeLikelihood likelihood, CancellationToken cancellationToken) : LocationLayer
 {
-    private const double Spacing = 0.5;
-    private const double Negligible = 1e-11;
+    private const double Spacing = 0.6;
+    private const double Negligible = 1e-14;
 
     private readonly Dictionary<double, LogDensityGrid?> _known = [];
     private (double V, double Width)? _last;
+    private double[]? _middles;
 
     private double Failures => likelihood.Sample.TotalFailed + likelihood.Sample.TotalBetween;
 
@@ -37,8 +38,10 @@ internal sealed class QuadratureLayer(LogTimeLikelihood likelihood, Cancellation
         {
             if (weight < Negligible)
                 continue;
-            if ((power == 0 && Failures > 0 ? At(u) : Grid(u, power)) is not { } grid)
+            if ((Failures > 0 ? At(u) : Grid(u, power)) is not { } grid)
                 return null;
+            if (Failures > 0 && power > 0)
+                grid = grid.Times(v => power * Math.Log(Hazard(u, v)));
             for (var j = 0; j < grid.At.Length; j++)
             {
                 if (weight * grid.Weights[j] > Negligible)
@@ -46,7 +49,7 @@ internal sealed class QuadratureLayer(LogTimeLikelihood likelihood, Cancellation
             }
         }
 
-        return new QuadraturePredictiveLife(likelihood.Sample.Axis, likelihood.Distribution, [.. mixed]);
+        return new QuadraturePredictiveLife(likelihood, mixed);
     }
 
     private LogDensityGrid? At(double u)
@@ -55,8 +58,6 @@ internal sealed class QuadratureLayer(LogTimeLikelihood likelihood, Cancellation
             _known[u] = grid = Grid(u, 0);
         return grid;
     }
-
-    private static double Middle(LogDensityGrid grid) => grid.At[Array.IndexOf(grid.Weights, grid.Weights.Max())];
 
     private LogDensityGrid? Grid(double u, double power)
     {
@@ -75,10 +76,7 @@ internal sealed class QuadratureLayer(LogTimeLikelihood likelihood, Cancellation
         }
 
         if (grid is not null)
-        {
-            _last = (Middle(grid), grid.At.Length > 1 ? (grid.At[1] - grid.At[0]) / Spacing : width);
-        }
-
+            _last = (grid.Mean, grid.Step / Spacing);
         return grid;
     }
 
@@ -91,28 +89,20 @@ internal sealed class QuadratureLayer(LogTimeLikelihood likelihood, Cancellation
     private double Hazard(double u, double v)
     {
         var sample = likelihood.Sample;
-        var distribution = likelihood.Distribution;
-        double sum = 0;
-        for (var i = 0; i < sample.FailedX.Length; i++)
-            sum -= sample.FailedCount[i] * distribution.LogSurvival(u * sample.FailedX[i] + v);
-        for (var i = 0; i < sample.SurvivedX.Length; i++)
-            sum -= sample.SurvivedCount[i] * distribution.LogSurvival(u * sample.SurvivedX[i] + v);
-        for (var i = 0; i < sample.UpperX.Length; i++)
-        {
-            var lower = Math.Max(sample.LowerX[i], sample.UpperX[i] - 2 * Math.Log(2));
-            sum -= sample.BetweenCount[i] * distribution.LogSurvival(u * (lower + sample.UpperX[i]) / 2 + v);
-        }
-
-        return sum - Before(u, v);
+        return -likelihood.LogSurvival(sample.FailedX, sample.FailedCount, u, v)
+            - likelihood.LogSurvival(sample.SurvivedX, sample.SurvivedCount, u, v)
+            - likelihood.LogSurvival(_middles ??= Middles(sample), sample.BetweenCount, u, v)
+            - Before(u, v);
     }
 
     /// <summary>The hazard that lives had been through before they were watched.</summary>
-    private double Before(double u, double v)
+    private double Before(double u, double v) => -likelihood.LogSurvival(likelihood.Sample.EntryX, likelihood.Sample.EntryCount, u, v);
+
+    private static double[] Middles(LogTimeSample sample)
     {
-        var sample = likelihood.Sample;
-        double sum = 0;
-        for (var i = 0; i < sample.EntryX.Length; i++)
-            sum -= sample.EntryCount[i] * likelihood.Distribution.LogSurvival(u * sample.EntryX[i] + v);
-        return sum;
+        var middles = new double[sample.UpperX.Length];
+        for (var i = 0; i < middles.Length; i++)
+            middles[i] = (Math.Max(sample.LowerX[i], sample.UpperX[i] - 2 * Math.Log(2)) + sample.UpperX[i]) / 2;
+        return middles;
     }
 }
