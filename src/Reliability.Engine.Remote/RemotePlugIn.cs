@@ -73,7 +73,8 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
         get
         {
             var state = Volatile.Read(ref _state);
-            return new(Id, state.Usable is not null, state.Usable is null ? Told(state) : null, Volatile.Read(ref _starts));
+            return new(Id, state.Usable is not null, state.Usable is null ? Told(state) : null, state.Usable is null && state.Trouble is null,
+                Volatile.Read(ref _starts));
         }
     }
 

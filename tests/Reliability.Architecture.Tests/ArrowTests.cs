@@ -26,7 +26,7 @@ public sealed class ArrowTests
         ["Reliability.Service"] =
         [
             "Reliability.Contracts", "Reliability.Analysis", "Reliability.History", "Reliability.Engine.PlugIns",
-            "Reliability.Engine.Abstractions", "Reliability.Store", "Reliability.Files",
+            "Reliability.Engine.Remote", "Reliability.Engine.Abstractions", "Reliability.Store", "Reliability.Files",
         ],
     };
 

@@ -5,8 +5,15 @@ namespace Reliability.Engine.PlugIns;
 /// <summary>The life models on offer and where they come from: ours, and those of the plug-ins that were taken in. Made once at start.</summary>
 public sealed class PlugInCatalog
 {
-    private PlugInCatalog(ILifeModelCatalog models, IReadOnlyList<PlugInIdentity> plugIns, IReadOnlyList<RefusedPlugIn> refused) =>
-        (Models, PlugIns, Refused) = (models, plugIns, refused);
+    private readonly IReadOnlyList<ILifeModel> _plugged;
+
+    private PlugInCatalog(IReadOnlyList<ILifeModel> plugged, IReadOnlyList<PlugInIdentity> plugIns, IReadOnlyList<RefusedPlugIn> refused)
+    {
+        _plugged = plugged;
+        Models = BuiltInLifeModels.CreateCatalog(plugged);
+        PlugIns = plugIns.Count > 0 ? plugIns : [Models.Default.Description.PlugIn!];
+        Refused = refused;
+    }
 
     /// <summary>All life models; those of plug-ins are guarded, so that nothing they do or answer harms more than its caller.</summary>
     public ILifeModelCatalog Models { get; }
@@ -23,18 +30,25 @@ public sealed class PlugInCatalog
     /// <returns>The catalogue.</returns>
     public static PlugInCatalog Of(IReadOnlyList<OfferedPlugIn> offered, IReadOnlyList<RefusedPlugIn> refused)
     {
-        ArgumentNullException.ThrowIfNull(offered);
         ArgumentNullException.ThrowIfNull(refused);
-        var own = BuiltInLifeModels.CreateCatalog();
-        List<PlugInIdentity> plugIns = [own.Default.Description.PlugIn!];
-        var owners = own.Models.ToDictionary(m => m.Description.Id, m => m.Description.PlugIn!.Id, StringComparer.Ordinal);
-        List<ILifeModel> models = [];
-        List<RefusedPlugIn> notTaken = [.. refused];
+        return new PlugInCatalog([], [], refused).With(offered);
+    }
+
+    /// <summary>This catalogue with further plug-ins, by the same rules.</summary>
+    /// <param name="offered">Plug-ins that were loaded or connected to.</param>
+    /// <returns>Another catalogue.</returns>
+    public PlugInCatalog With(IReadOnlyList<OfferedPlugIn> offered)
+    {
+        ArgumentNullException.ThrowIfNull(offered);
+        List<PlugInIdentity> plugIns = [.. PlugIns];
+        var owners = Models.Models.ToDictionary(m => m.Description.Id, m => m.Description.PlugIn!.Id, StringComparer.Ordinal);
+        List<ILifeModel> models = [.. _plugged];
+        List<RefusedPlugIn> notTaken = [.. Refused];
         foreach (var candidate in offered)
         {
             try
             {
-                var (identity, theirs) = PlugInDescription.Read(candidate, own.EngineVersion);
+                var (identity, theirs) = PlugInDescription.Read(candidate, Models.EngineVersion);
                 RefuseClash(identity, theirs, plugIns, owners);
                 plugIns.Add(identity);
                 models.AddRange(theirs);
@@ -47,7 +61,7 @@ public sealed class PlugInCatalog
             }
         }
 
-        return new(BuiltInLifeModels.CreateCatalog(models), plugIns, notTaken);
+        return new(models, plugIns, notTaken);
     }
 
     private static void RefuseClash(

@@ -1,6 +1,6 @@
 using Reliability.Analysis;
-using Reliability.Engine.Abstractions;
 using Reliability.Engine.PlugIns;
+using Reliability.Service.PlugIns;
 using Reliability.Service.Work;
 
 namespace Reliability.Service.Endpoints;
@@ -14,7 +14,7 @@ internal static partial class AnalysisSetup
     {
         builder.Services.AddSingleton(services => LoadPlugIns(
             builder.Configuration, services.GetRequiredService<ILoggerFactory>().CreateLogger("Reliability.Service.PlugIns")));
-        builder.Services.AddSingleton<ILifeModelCatalog>(services => services.GetRequiredService<PlugInCatalog>().Models);
+        builder.AddRemotePlugIns();
         builder.Services.AddSingleton<FitLives>();
         builder.Services.AddSingleton<AssessLifeModels>();
         builder.Services.AddSingleton<EstimateSurvival>();

@@ -1,11 +1,11 @@
 using Grpc.Core;
 using Reliability.Analysis;
 using Reliability.Engine.Abstractions;
-using Reliability.Engine.PlugIns;
 using Reliability.Service.Errors;
 using Reliability.Service.Lives;
 using Reliability.Service.Mapping;
 using Reliability.Service.Paging;
+using Reliability.Service.PlugIns;
 using Reliability.Service.Validation;
 using Reliability.Service.Work;
 
@@ -15,8 +15,7 @@ namespace Reliability.Service.Endpoints;
 internal sealed class LifeAnalysisEndpoint(
     RequestCheck requestCheck,
     LifeSource lifeSource,
-    ILifeModelCatalog catalog,
-    PlugInCatalog plugIns,
+    LifeModels catalog,
     FitLives fitLives,
     AssessLifeModels assessLifeModels,
     EstimateSurvival estimateSurvival,
@@ -34,7 +33,7 @@ internal sealed class LifeAnalysisEndpoint(
         var response = new V1.ListLifeModelsResponse { NextPageToken = page.NextToken };
         response.LifeModels.AddRange(page.Items.Select(model =>
             LifeModelMapping.ToWire(model.Description, ReferenceEquals(model, catalog.Default))));
-        response.RefusedPlugIns.AddRange(plugIns.Refused.Select(refused => new V1.RefusedPlugIn { Place = refused.Place, Reason = refused.Reason }));
+        response.RefusedPlugIns.AddRange(catalog.NotAvailable.Select(refused => new V1.RefusedPlugIn { Place = refused.Place, Reason = refused.Reason }));
         return Task.FromResult(response);
     }
 
@@ -44,8 +43,8 @@ internal sealed class LifeAnalysisEndpoint(
         var asked = LifeSource.Ask(request.Cohort, request.Sample, string.Empty, violations);
         violations.ThrowIfAny();
         var lives = await lifeSource.FindAsync(asked, request.MinimumRevision, context.CancellationToken);
-        var fit = await lives.AnswerAsync(FitMapping.WithoutLives(request), async () => FitMapping.ToWire(Estimated(await lanes.RunAsync(
-            "fit", lives.Sample.Sample.RowCount,
+        var fit = await lives.AnswerAsync(FitMapping.WithoutLives(request, catalog), async () => FitMapping.ToWire(Estimated(await lanes.RunAsync(
+            "fit", lives.Sample.Sample.RowCount, [request.LifeModel],
             cancellation => fitLives.Answer(lives.Sample, FitMapping.Question(request), cancellation),
             context.CancellationToken))));
         return new V1.FitLivesResponse
@@ -64,7 +63,7 @@ internal sealed class LifeAnalysisEndpoint(
         violations.ThrowIfAny();
         var lives = await lifeSource.FindAsync(asked, request.MinimumRevision, context.CancellationToken);
         var answer = await lanes.RunAsync(
-            "assess", lives.Sample.Sample.RowCount,
+            "assess", lives.Sample.Sample.RowCount, request.LifeModels,
             cancellation => assessLifeModels.Answer(lives.Sample, AssessmentMapping.Question(request), cancellation),
             context.CancellationToken);
         return AssessmentMapping.ToWire(answer, lives.Sample.Summary, lives.Revision);
@@ -115,7 +114,7 @@ internal sealed class LifeAnalysisEndpoint(
         }
 
         var answer = await lanes.RunAsync(
-            "compare", groups.Sum(group => group.Lives.Sample.RowCount),
+            "compare", groups.Sum(group => group.Lives.Sample.RowCount), [request.LifeModel],
             cancellation => compareCohorts.Answer(groups, ComparisonMapping.Question(request), cancellation),
             context.CancellationToken);
         return ComparisonMapping.ToWire(answer, revision);

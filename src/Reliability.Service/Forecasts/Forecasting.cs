@@ -30,7 +30,7 @@ internal sealed class Forecasting(
         var filter = new LifeFilter { Models = history.Derived.ModelId is { } model ? [model] : [] };
         var (predict, rows, revision) = await PrepareAsync(filter, asked.View, question, cancellation);
         var answer = await lanes.RunAsync(
-            "predict", rows, stop => predict.Answer(history.Derived, stop), cancellation);
+            "predict", rows, [question.LifeModel ?? string.Empty], stop => predict.Answer(history.Derived, stop), cancellation);
         return answer.TryGet(out var prediction, out var reason)
             ? PredictionMapping.ToWire(prediction, history.Derived.Identifiers, question, revision)
             : throw Refusals.NotEstimable(reason.Reason, reason.Text);
@@ -48,7 +48,7 @@ internal sealed class Forecasting(
         await foreach (var history in store.Modules.ReadAsync(filter, asked.View, cancellation))
         {
             var answer = await lanes.RunAsync(
-                "predict", rows, stop => predict.Answer(history.Derived, stop), cancellation);
+                "predict", rows, [question.LifeModel ?? string.Empty], stop => predict.Answer(history.Derived, stop), cancellation);
             yield return answer.TryGet(out var prediction, out var reason)
                 ? new() { Prediction = PredictionMapping.ToWire(prediction, history.Derived.Identifiers, question, revision) }
                 : new()

@@ -9,11 +9,15 @@ internal static class FitMapping
     public const ulong DefaultSeed = 1;
 
     /// <summary>What is asked of lives, whichever they are and however new they must be.</summary>
-    public static V1.FitLivesRequest WithoutLives(V1.FitLivesRequest request)
+    public static V1.FitLivesRequest WithoutLives(V1.FitLivesRequest request, ILifeModelCatalog catalog)
     {
         var question = request.Clone();
         question.ClearLives();
         question.MinimumRevision = string.Empty;
+
+        // A plug-in of another process may become another version while this one runs.
+        if (catalog.TryGet(request.LifeModel, out var model))
+            question.LifeModel += " " + model.Description.Version;
         return question;
     }
 

@@ -1,24 +1,56 @@
+using System.Collections.Concurrent;
 using System.Diagnostics;
 using System.Threading.RateLimiting;
 using Google.Rpc;
 using Grpc.Core;
 using Reliability.Service.Errors;
+using Reliability.Service.PlugIns;
 using Reliability.Service.Telemetry;
 
 namespace Reliability.Service.Work;
 
 /// <summary>
 /// Runs analysis off the request threads, and only so much of it at once as there are processors. Large samples have a
-/// narrower lane, so that a few of them cannot keep all small questions waiting.
+/// narrower lane, so that a few of them cannot keep all small questions waiting. What goes to a remote plug-in has a lane of that plug-in's
+/// and threads of its own: a plug-in that hangs holds up nobody who asks something else.
 /// </summary>
-internal sealed class AnalysisLanes : IDisposable
+/// <param name="models">Tells which life models are remote.</param>
+internal sealed class AnalysisLanes(LifeModels models) : IDisposable
 {
-    private const int LargeRows = 20_000, QueueLength = 256;
+    private const int LargeRows = 20_000, QueueLength = 256, RemoteWidth = 2, RemoteQueueLength = 32;
 
     private static readonly TimeSpan RetryAfter = TimeSpan.FromSeconds(2);
 
     private readonly ConcurrencyLimiter _large = Lane(Math.Max(1, Environment.ProcessorCount / 2));
     private readonly ConcurrencyLimiter _all = Lane(Math.Max(2, Environment.ProcessorCount));
+    private readonly ConcurrentDictionary<string, ConcurrencyLimiter> _remote = new(StringComparer.Ordinal);
+
+    /// <summary>Runs work of a kind over some rows with some life models.</summary>
+    /// <param name="kind">Name for telemetry, such as <c>fit</c>.</param>
+    /// <param name="rows">Rows of the samples.</param>
+    /// <param name="lifeModels">Ids of the life models asked, none for all; empty for the default.</param>
+    /// <param name="work">Work that stops when told to.</param>
+    /// <param name="cancellation">Ends the waiting and the work.</param>
+    /// <exception cref="RpcException">RESOURCE_EXHAUSTED: too much is waiting already.</exception>
+    public async Task<T> RunAsync<T>(
+        string kind, int rows, IReadOnlyCollection<string> lifeModels, Func<CancellationToken, T> work, CancellationToken cancellation)
+    {
+        if (models.RemoteAsked(lifeModels) is not { Count: > 0 } plugIns)
+            return await RunAsync(kind, rows, work, cancellation);
+        var leases = new List<RateLimitLease>();
+        try
+        {
+            // Always in the same order, so that two questions never wait for each other.
+            foreach (var plugIn in plugIns)
+                leases.Add(await EnterAsync(_remote.GetOrAdd(plugIn, _ => Lane(RemoteWidth, RemoteQueueLength)), cancellation));
+            return await Task.Factory.StartNew(
+                () => Measured(kind, rows, work, cancellation), cancellation, TaskCreationOptions.LongRunning, TaskScheduler.Default);
+        }
+        finally
+        {
+            leases.ForEach(lease => lease.Dispose());
+        }
+    }
 
     /// <summary>Runs work of a kind over some rows.</summary>
     /// <param name="kind">Name for telemetry, such as <c>fit</c>.</param>
@@ -37,6 +69,8 @@ internal sealed class AnalysisLanes : IDisposable
     {
         _large.Dispose();
         _all.Dispose();
+        foreach (var lane in _remote.Values)
+            lane.Dispose();
     }
 
     private static T Measured<T>(string kind, int rows, Func<CancellationToken, T> work, CancellationToken cancellation)
@@ -74,10 +108,10 @@ internal sealed class AnalysisLanes : IDisposable
             RetryAfter).ToRpcException();
     }
 
-    private static ConcurrencyLimiter Lane(int width) => new(new()
+    private static ConcurrencyLimiter Lane(int width, int queueLength = QueueLength) => new(new()
     {
         PermitLimit = width,
-        QueueLimit = QueueLength,
+        QueueLimit = queueLength,
         QueueProcessingOrder = QueueProcessingOrder.OldestFirst,
     });
 }
