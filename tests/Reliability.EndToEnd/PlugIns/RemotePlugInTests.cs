@@ -105,7 +105,7 @@ public sealed class RemotePlugInTests
             if (over.IsCancellationRequested)
                 return answered;
             Assert.NotNull((await clients.Analysis.FitLivesAsync(request, cancellationToken: Token)).Fit);
-            await Task.Delay(20, Token);
+            await Task.Delay(50, Token);
         }
     }
 
