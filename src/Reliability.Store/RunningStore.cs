@@ -112,10 +112,11 @@ internal sealed class RunningStore : IAsyncDisposable
             await documents.Storage.ApplyAllConfiguredChangesToDatabaseAsync();
             await earlier.FillAsync(cancellation);
         }
-        catch (NpgsqlException exception)
+        // Marten wraps what the database says while it makes its tables.
+        catch (Exception exception) when ((exception as NpgsqlException ?? exception.InnerException) is NpgsqlException said)
         {
             throw new StoreUnavailableException(
-                $"The database that ConnectionStrings:Reliability names cannot be used: {exception.Message}", exception);
+                $"The database that ConnectionStrings:Reliability names cannot be used: {said.Message}", exception);
         }
     }
 

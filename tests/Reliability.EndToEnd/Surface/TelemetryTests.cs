@@ -25,6 +25,8 @@ public sealed class TelemetryTests
         var folder = TemporaryFolder.Create();
         var (grpcPort, httpPort) = FreePorts.Take();
         var (spans, metrics) = (new List<Activity>(), new List<Metric>());
+        // Sources are those of the process: other tests that run a service in it may fit meanwhile, in traces of their own.
+        var (whole, givenUp) = (ActivityTraceId.CreateRandom(), ActivityTraceId.CreateRandom());
         await using (var app = ServiceProgram.Build(
             [$"--Endpoints:Grpc={Address(grpcPort)}", $"--Endpoints:Http={Address(httpPort)}", "--DataDirectory=" + folder],
             builder => builder.Services.AddOpenTelemetry()
@@ -40,9 +42,9 @@ public sealed class TelemetryTests
             await posting.ReceiptsAsync(posted);
             await clients.Analysis.FitLivesAsync(
                 new FitLivesRequest { Sample = new() { Observations = { new LifeObservation { FailureHours = 100 }, new LifeObservation { SurvivalHours = 300 } } } },
-                cancellationToken: token);
-            await CancelSlowFitAsync(clients, token);
-            await FitsEndedAsync(spans, 2, token);
+                Within(whole), cancellationToken: token);
+            await CancelSlowFitAsync(clients, givenUp, token);
+            await FitsEndedAsync(spans, [whole, givenUp], token);
             app.Services.GetRequiredService<MeterProvider>().ForceFlush();
             await app.StopAsync(token);
         }
@@ -53,11 +55,12 @@ public sealed class TelemetryTests
         Assert.Contains("Npgsql", sources);
         Assert.Contains("Reliability.Store", sources);
         Assert.Contains("Reliability.Analysis", sources);
-        var fit = spans.Single(span => span.Source.Name == "Reliability.Analysis" && span.Status == ActivityStatusCode.Unset);
+        var fit = spans.Single(span => span.Source.Name == "Reliability.Analysis" && span.TraceId == whole);
         Assert.Equal(("fit", 2), (fit.DisplayName, fit.GetTagItem("reliability.rows")));
+        Assert.Equal(ActivityStatusCode.Unset, fit.Status);
         // The cancellation reached the optimiser: the work was stopped, not only the call.
-        var stopped = spans.Single(span => span.Source.Name == "Reliability.Analysis" && span.Status == ActivityStatusCode.Error);
-        Assert.Equal("cancelled", stopped.StatusDescription);
+        var stopped = spans.Single(span => span.Source.Name == "Reliability.Analysis" && span.TraceId == givenUp);
+        Assert.Equal((ActivityStatusCode.Error, "cancelled"), (stopped.Status, stopped.StatusDescription));
         Assert.Contains(spans, span => span.SpanId == fit.ParentSpanId);
         var meters = metrics.Select(metric => metric.MeterName).Distinct().ToList();
         Assert.Contains("Reliability.Service", meters);
@@ -71,26 +74,33 @@ public sealed class TelemetryTests
     }
 
     /// <summary>Gives up on a fit once the optimiser is at work.</summary>
-    private static async Task CancelSlowFitAsync(ServiceClients clients, CancellationToken token)
+    private static async Task CancelSlowFitAsync(ServiceClients clients, ActivityTraceId trace, CancellationToken token)
     {
         var begun = new TaskCompletionSource();
         using var listener = new ActivityListener
         {
             ShouldListenTo = source => source.Name == "Reliability.Analysis",
-            ActivityStarted = _ => begun.TrySetResult(),
+            ActivityStarted = activity =>
+            {
+                if (activity.TraceId == trace)
+                    begun.TrySetResult();
+            },
         };
         ActivitySource.AddActivityListener(listener);
         using var cancel = CancellationTokenSource.CreateLinkedTokenSource(token);
-        using var call = clients.Analysis.FitLivesAsync(SlowFit.Request(), cancellationToken: cancel.Token);
+        using var call = clients.Analysis.FitLivesAsync(SlowFit.Request(), Within(trace), cancellationToken: cancel.Token);
         await begun.Task.WaitAsync(token);
         await cancel.CancelAsync();
         var gone = await Assert.ThrowsAsync<RpcException>(() => call.ResponseAsync);
         Assert.Equal(Grpc.Core.StatusCode.Cancelled, gone.StatusCode);
     }
 
-    private static async Task FitsEndedAsync(List<Activity> spans, int count, CancellationToken token)
+    /// <summary>Headers that make a call part of a trace.</summary>
+    private static Metadata Within(ActivityTraceId trace) => new() { { "traceparent", $"00-{trace}-{ActivitySpanId.CreateRandom()}-01" } };
+
+    private static async Task FitsEndedAsync(List<Activity> spans, ActivityTraceId[] traces, CancellationToken token)
     {
-        while (spans.ToArray().Count(span => span.Source.Name == "Reliability.Analysis") < count)
+        while (!traces.All(trace => spans.ToArray().Any(span => span?.Source.Name == "Reliability.Analysis" && span.TraceId == trace)))
             await Task.Delay(20, token);
     }
 
