@@ -6,6 +6,8 @@ namespace Reliability.EndToEnd.Faults.Kills;
 /// <summary>kill -9 under streaming load of two services and of the PostgreSQL that they share.</summary>
 public sealed class TwoServicesKillTests(CleanLoad clean, ITestOutputHelper output)
 {
+    private const int Kills = 25;
+
     [Fact]
     public async Task Two_services_on_a_PostgreSQL_of_its_own()
     {
@@ -15,6 +17,6 @@ public sealed class TwoServicesKillTests(CleanLoad clean, ITestOutputHelper outp
         await using var one = new ServiceSlot(setting);
         await using var other = new ServiceSlot(setting);
         await Task.WhenAll(one.StartAsync(), other.StartAsync());
-        await new KillRun(clean, output).RunAsync([one, other], () => Task.FromResult(server.ConnectionString), new PostgresProcesses(server.DataDirectory), random);
+        await new KillRun(clean, output).RunAsync([one, other], () => Task.FromResult(server.ConnectionString), new PostgresProcesses(server.DataDirectory), random, Kills);
     }
 }
