@@ -1,0 +1,51 @@
+namespace Reliability.Engine.Conformance.Tests;
+
+/// <summary>The models that ship keep every rule.</summary>
+public sealed class BuiltInTests
+{
+    private static readonly Dictionary<string, Lazy<FamilyUnderTest>> Families =
+        BuiltIns.FamilyIds.ToDictionary(id => id, id => new Lazy<FamilyUnderTest>(() => BuiltIns.Family(id)));
+
+    private static readonly Dictionary<string, Lazy<LifeModelUnderTest>> Models =
+        BuiltIns.Ids.ToDictionary(id => id, id => new Lazy<LifeModelUnderTest>(() => BuiltIns.LifeModel(id)));
+
+    public static TheoryData<string, string> FamilyRules()
+    {
+        var data = new TheoryData<string, string>();
+        foreach (var id in BuiltIns.FamilyIds)
+        {
+            foreach (var rule in ConformanceRules.ForFamilies)
+                data.Add(id, rule.Name);
+        }
+
+        return data;
+    }
+
+    public static TheoryData<string, string> ModelRules()
+    {
+        var data = new TheoryData<string, string>();
+        foreach (var id in BuiltIns.Ids)
+        {
+            foreach (var rule in ConformanceRules.ForLifeModels)
+                data.Add(id, rule.Name);
+        }
+
+        return data;
+    }
+
+    [Theory]
+    [MemberData(nameof(FamilyRules))]
+    public void Distributions_keep_every_rule(string id, string rule) =>
+        Kept(ConformanceRules.ForFamilies.Single(r => r.Name == rule).Check(Families[id].Value));
+
+    [Theory]
+    [MemberData(nameof(ModelRules))]
+    public void Life_models_keep_every_rule(string id, string rule) =>
+        Kept(ConformanceRules.ForLifeModels.Single(r => r.Name == rule).Check(Models[id].Value));
+
+    private static void Kept(ConformanceResult result)
+    {
+        Assert.True(result.Verdict != ConformanceVerdict.Broken, result.ToString());
+        Assert.False(string.IsNullOrWhiteSpace(result.Text));
+    }
+}

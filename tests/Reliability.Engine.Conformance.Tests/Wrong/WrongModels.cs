@@ -1,0 +1,355 @@
+using System.Collections.Frozen;
+using Reliability.Engine.Abstractions;
+
+namespace Reliability.Engine.Conformance.Tests;
+
+/// <summary>Life models as authors get them wrong, each in one way.</summary>
+internal static class WrongModels
+{
+    /// <summary>A model for each rule, made anew.</summary>
+    public static IReadOnlyList<(string Rule, Func<ILifeModel> Make)> All { get; } =
+    [
+        ("description", () => new WithoutSource()),
+        ("options-refused", () => new LevelClamped()),
+        ("questions-refused", () => new PercentileOfNothing()),
+        ("bounds-methods", () => new ClaimsExactBounds()),
+        ("bounds-methods", () => new SilentlyOtherBounds()),
+        ("fixed-parameters", () => new ClaimsToHoldTheScale()),
+        ("no-failures", () => new ClaimsBoundsWithoutFailures()),
+        ("counts", () => new CountsIgnored()),
+        ("row-order", () => new FirstRowDropped()),
+        ("cohorts", () => new ClaimsToCompare()),
+        ("predictions", () => new ClaimsToPredict()),
+        ("recovery", () => new SurvivorsDropped()),
+        ("late-entry", () => new EntriesIgnored()),
+        ("intervals", () => new IntervalsAtTheirEnds()),
+        ("standard-errors", () => new ErrorsOfLives()),
+        ("typed-outcomes", () => new ThrowsOnNothing()),
+        ("answers-are-numbers", () => new NaNBounds()),
+        ("bounds-hold-estimate", () => new BoundsBesideTheEstimate()),
+        ("texts", () => new ReasonWithoutText()),
+        ("quantities-agree", () => new RemainingLifeIsTotalAge()),
+        ("curve", () => new CurveInNaturalLogarithms()),
+        ("likelihood", () => new LikelihoodWithoutConstant()),
+        ("level", () => new LevelUnused()),
+        ("cancelled-before", () => new CancelledIsAReason()),
+        ("cancelled-at-work", () => new CancellationIgnored()),
+        ("no-state", () => new WarmStart()),
+        ("many-threads", () => new ThreadsOwnTable()),
+        ("seed", () => new SeedUnused()),
+    ];
+
+    private sealed class WithoutSource : AlteredModel
+    {
+        public override LifeModelDescription Description => base.Description with { Source = "" };
+    }
+
+    private sealed class LevelClamped : AlteredModel
+    {
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken) =>
+            base.Answer(sample, options with { ConfidenceLevel = Math.Min(options.ConfidenceLevel, 0.999) }, cancellationToken);
+    }
+
+    private sealed class PercentileOfNothing : AlteredModel
+    {
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new Life(life);
+
+        private sealed class Life(IFittedLife right) : AlteredLife(right)
+        {
+            public override BoundedEstimate PercentileLife(double failureFraction, CancellationToken cancellationToken = default) =>
+                failureFraction == 0 ? new BoundedEstimate { Value = 0 } : base.PercentileLife(failureFraction, cancellationToken);
+        }
+    }
+
+    private sealed class ClaimsExactBounds : AlteredModel
+    {
+        protected override LifeModelCapabilities Claims => base.Claims with
+        {
+            BoundsMethods = FrozenSet.Create(BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation, BoundsMethod.Exact),
+        };
+
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken) =>
+            options.BoundsMethod == BoundsMethod.Exact
+                ? throw new UnsupportedRequestException("bounds_method", "Not available.")
+                : base.Answer(sample, options, cancellationToken);
+    }
+
+    private sealed class SilentlyOtherBounds : AlteredModel
+    {
+        public override Estimable<IFittedLife> Fit(LifeSample sample, FitOptions options, CancellationToken cancellationToken = default) =>
+            Answer(
+                sample, Claims.BoundsMethods.Contains(options.BoundsMethod) ? options : options with { BoundsMethod = BoundsMethod.LikelihoodRatio },
+                cancellationToken);
+    }
+
+    private sealed class ClaimsToHoldTheScale : AlteredModel
+    {
+        protected override LifeModelCapabilities Claims => base.Claims with
+        {
+            FixableParameters = FrozenSet.Create("shape", "scale"),
+            BoundsWithoutFailures = false,
+        };
+
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken) =>
+            sample.FailureCount == 0
+                ? new NotEstimable(NotEstimableReasons.NoFailures, "No life has failed.")
+                : base.Answer(sample, options, cancellationToken);
+    }
+
+    private sealed class ClaimsBoundsWithoutFailures : AlteredModel
+    {
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken) =>
+            sample.FailureCount == 0
+                ? new NotEstimable(NotEstimableReasons.NoFailures, "No life has failed.")
+                : base.Answer(sample, options, cancellationToken);
+    }
+
+    /// <summary>Fits other lives than it was given, and shows no likelihood, which would tell.</summary>
+    private abstract class OtherLives : AlteredModel
+    {
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken)
+        {
+            var builder = new LifeSampleBuilder();
+            for (var i = 0; i < sample.RowCount; i++)
+                Add(builder, sample, i);
+            return base.Answer(builder.Build(), options, cancellationToken);
+        }
+
+        protected abstract void Add(LifeSampleBuilder builder, LifeSample sample, int i);
+
+        protected static void AddAs(LifeSampleBuilder builder, LifeSample sample, int i, double entry, double count)
+        {
+            _ = sample.Outcomes[i] switch
+            {
+                LifeOutcome.Failed => builder.AddFailed(sample.LowerHours[i], entry, count),
+                LifeOutcome.Survived => builder.AddSurvived(sample.LowerHours[i], entry, count),
+                _ => builder.AddBetween(sample.LowerHours[i], sample.UpperHours[i], entry, count),
+            };
+        }
+
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new Life(life);
+
+        private sealed class Life(IFittedLife right) : AlteredLife(right)
+        {
+            public override double? LogLikelihood => null;
+        }
+    }
+
+    private sealed class CountsIgnored : OtherLives
+    {
+        protected override void Add(LifeSampleBuilder builder, LifeSample sample, int i) => AddAs(builder, sample, i, sample.EntryHours[i], 1);
+    }
+
+    private sealed class FirstRowDropped : OtherLives
+    {
+        protected override LifeModelCapabilities Claims => base.Claims with { BoundsWithoutFailures = false };
+
+        protected override void Add(LifeSampleBuilder builder, LifeSample sample, int i)
+        {
+            if (i > 0)
+                AddAs(builder, sample, i, sample.EntryHours[i], sample.Counts[i]);
+        }
+    }
+
+    private sealed class SurvivorsDropped : OtherLives
+    {
+        protected override LifeModelCapabilities Claims => base.Claims with
+        {
+            BoundsWithoutFailures = false,
+            SupportsIntervals = false,
+            SupportsLateEntry = false,
+        };
+
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken) =>
+            sample.HasIntervals || sample.HasLateEntry
+                ? new NotEstimable(NotEstimableReasons.LateEntry, "Not such lives.")
+                : base.Answer(sample, options, cancellationToken);
+
+        protected override void Add(LifeSampleBuilder builder, LifeSample sample, int i)
+        {
+            if (sample.Outcomes[i] != LifeOutcome.Survived)
+                AddAs(builder, sample, i, sample.EntryHours[i], sample.Counts[i]);
+        }
+    }
+
+    private sealed class EntriesIgnored : OtherLives
+    {
+        protected override void Add(LifeSampleBuilder builder, LifeSample sample, int i) => AddAs(builder, sample, i, 0, sample.Counts[i]);
+    }
+
+    /// <summary>As if lives had failed when they were found to have.</summary>
+    private sealed class IntervalsAtTheirEnds : OtherLives
+    {
+        protected override void Add(LifeSampleBuilder builder, LifeSample sample, int i)
+        {
+            if (sample.Outcomes[i] == LifeOutcome.Between)
+                builder.AddFailed(sample.UpperHours[i], sample.EntryHours[i], sample.Counts[i]);
+            else
+                AddAs(builder, sample, i, sample.EntryHours[i], sample.Counts[i]);
+        }
+    }
+
+    private sealed class ClaimsToCompare : AlteredModel
+    {
+        protected override LifeModelCapabilities Claims => base.Claims with { ComparesCohorts = true };
+    }
+
+    private sealed class ClaimsToPredict : AlteredModel
+    {
+        protected override LifeModelCapabilities Claims => base.Claims with { PredictsLives = true };
+    }
+
+    /// <summary>The spread of lives in place of that of their estimates.</summary>
+    private sealed class ErrorsOfLives : AlteredModel
+    {
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new Life(life, sample.TotalCount);
+
+        private sealed class Life(IFittedLife right, double lives) : AlteredLife(right)
+        {
+            public override IReadOnlyList<ParameterEstimate> Parameters =>
+                [.. Right.Parameters.Select(p => p with { Estimate = p.Estimate with { StandardError = p.Estimate.StandardError * Math.Sqrt(lives) } })];
+        }
+    }
+
+    private sealed class ThrowsOnNothing : AlteredModel
+    {
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken) =>
+            sample.RowCount == 0 ? throw new InvalidOperationException("Sequence contains no elements") : base.Answer(sample, options, cancellationToken);
+    }
+
+    private sealed class NaNBounds : AlteredModel
+    {
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new Life(life);
+
+        private sealed class Life(IFittedLife right) : AlteredLife(right)
+        {
+            public override BoundedEstimate PercentileLife(double failureFraction, CancellationToken cancellationToken = default) =>
+                failureFraction < 1e-4
+                    ? base.PercentileLife(failureFraction, cancellationToken) with { Upper = double.NaN }
+                    : base.PercentileLife(failureFraction, cancellationToken);
+        }
+    }
+
+    private sealed class BoundsBesideTheEstimate : AlteredModel
+    {
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) =>
+            options.BoundsMethod == BoundsMethod.LikelihoodRatio ? new Life(life) : life;
+
+        private sealed class Life(IFittedLife right) : AlteredLife(right)
+        {
+            public override BoundedEstimate PercentileLife(double failureFraction, CancellationToken cancellationToken = default)
+            {
+                var estimate = base.PercentileLife(failureFraction, cancellationToken);
+                return estimate with { Lower = estimate.Value * 1.01 };
+            }
+        }
+    }
+
+    private sealed class ReasonWithoutText : AlteredModel
+    {
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken) =>
+            sample.RowCount == 0 ? new NotEstimable(NotEstimableReasons.NoObservations, "") : base.Answer(sample, options, cancellationToken);
+    }
+
+    private sealed class RemainingLifeIsTotalAge : AlteredModel
+    {
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new Life(life);
+
+        private sealed class Life(IFittedLife right) : AlteredLife(right)
+        {
+            public override BoundedEstimate RemainingLife(double ageHours, double failureFraction, CancellationToken cancellationToken = default)
+            {
+                var estimate = base.RemainingLife(ageHours, failureFraction, cancellationToken);
+                return estimate with { Value = estimate.Value + ageHours, Lower = estimate.Lower + ageHours, Upper = estimate.Upper + ageHours };
+            }
+        }
+    }
+
+    private sealed class CurveInNaturalLogarithms : AlteredModel
+    {
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new Life(life);
+
+        private sealed class Life(IFittedLife right) : AlteredLife(right)
+        {
+            public override IReadOnlyList<PlotPoint> Curve(IReadOnlyList<double> hours, CancellationToken cancellationToken = default) =>
+                [.. base.Curve(hours, cancellationToken).Select(p => p with { AxisHours = Math.Log(p.Hours) })];
+        }
+    }
+
+    private sealed class LikelihoodWithoutConstant : AlteredModel
+    {
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new Life(life);
+
+        private sealed class Life(IFittedLife right) : AlteredLife(right)
+        {
+            public override double? LogLikelihood => Right.LogLikelihood + 1;
+        }
+    }
+
+    private sealed class LevelUnused : AlteredModel
+    {
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken) =>
+            base.Answer(sample, options.ConfidenceLevel is > 0 and < 1 ? options with { ConfidenceLevel = 0.9 } : options, cancellationToken);
+
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => life;
+    }
+
+    private sealed class CancelledIsAReason : AlteredModel
+    {
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken) =>
+            cancellationToken.IsCancellationRequested ? new NotEstimable("CANCELLED", "It was cancelled.") : base.Answer(sample, options, cancellationToken);
+    }
+
+    private sealed class CancellationIgnored : AlteredModel
+    {
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken)
+        {
+            cancellationToken.ThrowIfCancellationRequested();
+            return base.Answer(sample, options, CancellationToken.None);
+        }
+    }
+
+    /// <summary>Begins where the last fit on this thread ended, and stops when twelve digits stand.</summary>
+    private sealed class WarmStart : AlteredModel
+    {
+        [ThreadStatic]
+        private static double _lastOldest;
+
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options)
+        {
+            var off = 1e-13 * Math.Tanh(_lastOldest / sample.OldestHours - 1);
+            _lastOldest = sample.OldestHours;
+            return new Off(life, off);
+        }
+    }
+
+    /// <summary>A table that only the thread has on which the model was made.</summary>
+    private sealed class ThreadsOwnTable : AlteredModel
+    {
+        private readonly int _thread = Environment.CurrentManagedThreadId;
+
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) =>
+            new Off(life, Environment.CurrentManagedThreadId == _thread ? 0 : 1e-13);
+    }
+
+    /// <summary>Percentiles off by a small part.</summary>
+    private sealed class Off(IFittedLife right, double part) : AlteredLife(right)
+    {
+        public override BoundedEstimate PercentileLife(double failureFraction, CancellationToken cancellationToken = default)
+        {
+            var estimate = base.PercentileLife(failureFraction, cancellationToken);
+            return estimate with { Value = estimate.Value * (1 + part) };
+        }
+    }
+
+    private sealed class SeedUnused : AlteredModel
+    {
+        protected override LifeModelCapabilities Claims => base.Claims with
+        {
+            BoundsMethods = FrozenSet.Create(BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation, BoundsMethod.Bootstrap),
+        };
+
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken) =>
+            base.Answer(sample, options with { Seed = 1 }, cancellationToken);
+    }
+}
