@@ -15,6 +15,7 @@ public sealed class ArrowTests
         ["Reliability.Contracts"] = [],
         ["Reliability.Engine.Abstractions"] = [],
         ["Reliability.Engine"] = ["Reliability.Engine.Abstractions"],
+        ["Reliability.Engine.Conformance"] = ["Reliability.Engine", "Reliability.Engine.Abstractions"],
         ["Reliability.Engine.Remote"] = ["Reliability.Engine.Abstractions"],
         ["Reliability.Engine.PlugIns"] = ["Reliability.Engine", "Reliability.Engine.Abstractions"],
         ["Reliability.History"] = [],
@@ -43,6 +44,7 @@ public sealed class ArrowTests
         ("ScottPlot", ["Reliability.Plots"]),
         ("CsvHelper", ["Reliability.Files"]),
         ("Spectre", ["Reliability.Cli"]),
+        ("xunit", ["Reliability.Engine.Conformance"]),
         ("OpenTelemetry", ["Reliability.Service"]),
         ("Microsoft.AspNetCore", ["Reliability.Service"]),
     ];
@@ -78,9 +80,9 @@ public sealed class ArrowTests
     }
 
     [Fact]
-    public void Only_the_service_registers_the_engine_and_by_way_of_plug_ins()
+    public void Only_the_service_registers_the_engine_by_way_of_plug_ins_and_the_conformance_kit_tries_it()
     {
-        Assert.Equal(["Reliability.Engine.PlugIns"], UsersOf("Reliability.Engine"));
+        Assert.Equal(["Reliability.Engine.Conformance", "Reliability.Engine.PlugIns"], UsersOf("Reliability.Engine").Order());
         Assert.Equal(["Reliability.Service"], UsersOf("Reliability.Engine.PlugIns"));
     }
 

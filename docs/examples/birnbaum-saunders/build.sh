@@ -1,0 +1,19 @@
+#!/usr/bin/env bash
+# The steps of docs/plug-ins.md: packages from this clone into a feed, the battery, and the plug-in's folder as the service wants it.
+# BUILT=1 takes the clone's projects as they are built already.
+set -euo pipefail
+cd "$(dirname "$0")"
+export TestingPlatformDotnetTestSupport=true
+
+rm -rf out
+mkdir -p out/feed
+for project in Reliability.Engine.Abstractions Reliability.Engine Reliability.Engine.Conformance; do
+  dotnet pack "../../../src/$project" -c Release ${BUILT:+--no-build} -o out/feed -v quiet
+done
+
+dotnet build BirnbaumSaunders.Tests -c Release -v quiet
+BirnbaumSaunders.Tests/bin/Release/net10.0/BirnbaumSaunders.Tests -noLogo -noColor
+
+dotnet publish BirnbaumSaunders -c Release -v quiet -o out/plugins/birnbaum-saunders
+rm -f out/plugins/birnbaum-saunders/*.deps.json
+ls out/plugins/birnbaum-saunders
