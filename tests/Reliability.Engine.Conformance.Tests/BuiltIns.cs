@@ -13,7 +13,7 @@ internal static class BuiltIns
         ["loglogistic"] = [[2.3, 600], [30, 1e9]],
         ["gamma"] = [[2.2, 266], [0.5, 1e6], [1900, 1e-3]],
         ["normal"] = [[1e4, 900], [1e6, 3e4]],
-        ["generalized-gamma"] = [[6, 0.7, 0.5], [6, 0.4, 1.5]],
+        ["generalized-gamma"] = [[6, 0.7, 0.5], [5, 0.5, 0.8]],
         ["weibull3"] = [[3, 1850, 782], [4, 1e-3, 5e-4]],
         ["weibull-mixture2"] = [[0.4, 2, 100, 4, 5000], [0.6, 4, 1e-3, 3, 1e-2]],
         ["weibull-competing"] = [[0.9, 4000, 3, 1500]],

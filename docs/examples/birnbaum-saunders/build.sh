@@ -14,6 +14,6 @@ done
 dotnet build BirnbaumSaunders.Tests -c Release -v quiet
 BirnbaumSaunders.Tests/bin/Release/net10.0/BirnbaumSaunders.Tests -noLogo -noColor
 
-dotnet publish BirnbaumSaunders -c Release -v quiet -o out/plugins/birnbaum-saunders
-rm -f out/plugins/birnbaum-saunders/*.deps.json
-ls out/plugins/birnbaum-saunders
+dotnet publish BirnbaumSaunders -c Release -v quiet -o out/plugins/fatigue
+rm -f out/plugins/fatigue/*.deps.json
+ls out/plugins/fatigue
