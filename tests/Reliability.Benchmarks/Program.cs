@@ -1,5 +1,6 @@
 using System.Globalization;
 using Reliability.Benchmarks.Bootstrap;
+using Reliability.Benchmarks.Contract;
 using Reliability.Benchmarks.Fits;
 using Reliability.Benchmarks.Harness;
 using Reliability.Benchmarks.Ingest;
@@ -12,7 +13,7 @@ var check = args.Contains("--check");
 ISubject[] subjects =
 [
     new FitSubject(), new KernelSubject(), new StoredFitSubject(), new BootstrapSubject(), new IngestSubject(args.Contains("--quick"), args.Contains("--lives")),
-    new PredictionSubject(), new RebuildSubject(),
+    new PredictionSubject(), new RebuildSubject(), new ContractSubject(),
 ];
 var names = args.Where(argument => argument is not ("--check" or "--quick" or "--lives")).ToList();
 var chosen = names is ["all"] ? subjects : [.. subjects.Where(subject => names.Contains(subject.Name))];

@@ -76,7 +76,45 @@ internal static class Differences
         var coarse = Quick(f, at, centre, step).Hessian;
         var middle = Quick(f, at, centre, step / 2).Hessian;
         var fine = Quick(f, at, centre, step / 4).Hessian;
+        return Extrapolated(coarse, middle, fine);
+    }
+
+    /// <summary>The Hessian from gradients at one length of step; null where a gradient is.</summary>
+    public static double[,]? OfGradient(Func<double[], double[]?> gradient, ReadOnlySpan<double> at, double step)
+    {
         var n = at.Length;
+        var hessian = new double[n, n];
+        var point = at.ToArray();
+        for (var i = 0; i < n; i++)
+        {
+            point[i] = at[i] + step;
+            var above = gradient(point);
+            point[i] = at[i] - step;
+            var below = gradient(point);
+            point[i] = at[i];
+            if (above is null || below is null)
+                return null;
+            for (var j = 0; j < n; j++)
+            {
+                // Each of the two halves of what must be symmetric.
+                var half = (above[j] - below[j]) / (4 * step);
+                hessian[i, j] += half;
+                hessian[j, i] += half;
+            }
+        }
+
+        return hessian;
+    }
+
+    /// <summary>The same from three lengths of step.</summary>
+    public static double[,]? ExtrapolatedOfGradient(Func<double[], double[]?> gradient, ReadOnlySpan<double> at, double step) =>
+        OfGradient(gradient, at, step) is { } coarse && OfGradient(gradient, at, step / 2) is { } middle && OfGradient(gradient, at, step / 4) is { } fine
+            ? Extrapolated(coarse, middle, fine)
+            : null;
+
+    private static double[,] Extrapolated(double[,] coarse, double[,] middle, double[,] fine)
+    {
+        var n = coarse.GetLength(0);
         var hessian = new double[n, n];
         for (var i = 0; i < n; i++)
         {

@@ -18,6 +18,8 @@ internal sealed class FamilyLikelihood(ILifeFamily family, LifeSample sample) : 
     // 1e-10; the difference of two tails would lose as many digits there.
     private const double NarrowInterval = 1e-3;
 
+    private readonly FamilyScore? _score = family is IFamilyDerivatives derivatives ? new FamilyScore(family, derivatives, sample) : null;
+
     public ILifeFamily Family { get; } = family;
 
     public LifeSample Sample { get; } = sample;
@@ -47,16 +49,26 @@ internal sealed class FamilyLikelihood(ILifeFamily family, LifeSample sample) : 
         return double.IsNaN(sum) || double.IsPositiveInfinity(sum) ? double.NegativeInfinity : sum;
     }
 
+    public bool TryScore(ReadOnlySpan<double> parameters, Span<double> score, CancellationToken cancellationToken) =>
+        _score?.TryAt(parameters, score, cancellationToken) ?? false;
+
+    /// <summary>Whether an interval is taken as an integral of the density.</summary>
+    public static bool IsNarrow(double lower, double upper) => upper - lower < NarrowInterval * upper;
+
     private double Failed(
         ReadOnlySpan<double> parameters, int start, int rows, Span<double> hours, Span<double> weights, Span<double> logs)
     {
+        // Once out of the loop: each is a span made anew.
+        var outcomes = Sample.Outcomes.Slice(start, rows);
+        var lower = Sample.LowerHours.Slice(start, rows);
+        var counts = Sample.Counts.Slice(start, rows);
         var n = 0;
-        for (var i = start; i < start + rows; i++)
+        for (var i = 0; i < outcomes.Length; i++)
         {
-            if (Sample.Outcomes[i] != LifeOutcome.Failed)
+            if (outcomes[i] != LifeOutcome.Failed)
                 continue;
-            hours[n] = Sample.LowerHours[i];
-            weights[n++] = Sample.Counts[i];
+            hours[n] = lower[i];
+            weights[n++] = counts[i];
         }
 
         Family.LogDensity(parameters, hours[..n], logs[..n]);
@@ -66,19 +78,23 @@ internal sealed class FamilyLikelihood(ILifeFamily family, LifeSample sample) : 
     private double Tails(
         ReadOnlySpan<double> parameters, int start, int rows, Span<double> hours, Span<double> weights, Span<double> logs)
     {
+        var outcomes = Sample.Outcomes.Slice(start, rows);
+        var lower = Sample.LowerHours.Slice(start, rows);
+        var counts = Sample.Counts.Slice(start, rows);
+        var entries = Sample.HasLateEntry ? Sample.EntryHours.Slice(start, rows) : [];
         var n = 0;
-        for (var i = start; i < start + rows; i++)
+        for (var i = 0; i < outcomes.Length; i++)
         {
-            if (Sample.Outcomes[i] == LifeOutcome.Survived)
+            if (outcomes[i] == LifeOutcome.Survived)
             {
-                hours[n] = Sample.LowerHours[i];
-                weights[n++] = Sample.Counts[i];
+                hours[n] = lower[i];
+                weights[n++] = counts[i];
             }
 
-            if (Sample.EntryHours[i] > 0)
+            if (i < entries.Length && entries[i] > 0)
             {
-                hours[n] = Sample.EntryHours[i];
-                weights[n++] = -Sample.Counts[i];
+                hours[n] = entries[i];
+                weights[n++] = -counts[i];
             }
         }
 
@@ -97,7 +113,7 @@ internal sealed class FamilyLikelihood(ILifeFamily family, LifeSample sample) : 
             if (Sample.Outcomes[i] != LifeOutcome.Between)
                 continue;
             var (lower, upper) = (Sample.LowerHours[i], Sample.UpperHours[i]);
-            if (upper - lower < NarrowInterval * upper)
+            if (IsNarrow(lower, upper))
             {
                 narrow++;
                 end -= 3;

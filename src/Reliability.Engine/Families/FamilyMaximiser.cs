@@ -3,7 +3,7 @@ using Reliability.Engine.Abstractions;
 namespace Reliability.Engine.Families;
 
 /// <summary>
-/// Newton's method for any likelihood of a few parameters, with differences for derivatives. Each iteration works in
+/// Newton's method for any likelihood of a few parameters, with differences for derivatives where the family gives none. Each iteration works in
 /// coordinates in which the one before found the likelihood to bend by 1, so that one step length suits all directions;
 /// where it does not bend downwards the step follows the absolute curvature, and every step is halved until it gains.
 /// Converged means that the last Newton step, from an extrapolated gradient, is below 1e-8 standard errors or at the
@@ -76,7 +76,7 @@ internal static class FamilyMaximiser
         {
             if (iteration % 10 == 0)
                 (before, lately) = (lately, value);
-            var (gradient, hessian) = Differences.Quick(Along(surface, point, root, cancellationToken), new double[n], value, Step);
+            var (gradient, hessian) = Along(surface, point, root, cancellationToken).Quick(new double[n], value, Step);
             if (!AllFinite(gradient, hessian))
             {
                 // The differences ran over an edge of what can be computed.
@@ -155,11 +155,11 @@ internal static class FamilyMaximiser
         for (var round = 0; round < 3; round++)
         {
             var f = Along(surface, point, root, cancellationToken);
-            var hessian = Differences.Hessian(f, origin, value, HessianStep);
+            var hessian = f.Hessian(origin, value, HessianStep);
             for (var i = 0; i < 8; i++)
             {
                 f = Along(surface, point, root, cancellationToken);
-                var gradient = Differences.Gradient(f, origin, GradientStep);
+                var gradient = f.Gradient(origin, GradientStep);
                 if (!AllFinite(gradient, hessian))
                     return NoConvergence;
                 var (step, isDownward, _) = Newton(gradient, hessian, root, units, WidestUnits);
@@ -197,14 +197,14 @@ internal static class FamilyMaximiser
     }
 
     /// <summary>The Hessian by steps that are halved until it no longer changes: skewed likelihoods need shorter ones.</summary>
-    private static double[,] Settled(Func<double[], double> f, double[] origin, double value)
+    private static double[,] Settled(LocalSurface f, double[] origin, double value)
     {
         var (step, change) = (HessianStep, double.PositiveInfinity);
-        var hessian = Differences.Hessian(f, origin, value, step);
+        var hessian = f.Hessian(origin, value, step);
         for (var i = 0; i < MostHessianHalvings && change > SettledHessian; i++)
         {
             step /= 2;
-            var finer = Differences.Hessian(f, origin, value, step);
+            var finer = f.Hessian(origin, value, step);
             double next = 0;
             for (var k = 0; k < hessian.Length; k++)
                 next = Math.Max(next, Math.Abs(finer[k / origin.Length, k % origin.Length] - hessian[k / origin.Length, k % origin.Length]));
@@ -233,9 +233,8 @@ internal static class FamilyMaximiser
     }
 
     /// <summary>The likelihood in coordinates around a point.</summary>
-    private static Func<double[], double> Along(
-        Surface surface, double[] point, double[,] root, CancellationToken cancellationToken) =>
-        a => surface.At(FreeParameters.Moved(point, root, a), cancellationToken);
+    private static LocalSurface Along(Surface surface, double[] point, double[,] root, CancellationToken cancellationToken) =>
+        new(surface, point, root, cancellationToken);
 
     /// <summary>
     /// The Newton step in the present coordinates; whether the likelihood bends downwards in all directions; and the root

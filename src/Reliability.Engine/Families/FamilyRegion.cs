@@ -36,7 +36,7 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
     public FamilyBound Extreme(FamilyQuantity quantity, int sign, CancellationToken cancellationToken)
     {
         double Psi(double[] a) => sign * quantity.Transformed(surface.Parameters.Natural(maximum.PointAt(a)));
-        double Fall(double[] a) => surface.At(maximum.PointAt(a), cancellationToken);
+        var fall = new LocalSurface(surface, maximum.Point, maximum.Root, cancellationToken);
 
         var n = surface.Dimensions;
         var direction = Differences.Gradient(Psi, new double[n], Step);
@@ -51,7 +51,7 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
                 return FamilyBound.NotFound;
             if (n == 1)
                 return FamilyBound.At(sign * value);
-            var normal = Differences.Gradient(Fall, at, Step).Select(g => -g).ToArray();
+            var normal = fall.Gradient(at, Step).Select(g => -g).ToArray();
             var slope = Differences.Gradient(Psi, at, Step);
             if (!Array.TrueForAll(normal, double.IsFinite) || !Array.TrueForAll(slope, double.IsFinite))
                 return FamilyBound.NotFound;
@@ -65,7 +65,7 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
             if (share < Tolerance)
                 return FamilyBound.At(sign * value);
 
-            var move = NewtonMove(Psi, Fall, at, value, normal, tangent, outward / steepness)
+            var move = NewtonMove(Psi, fall, at, value, normal, tangent, outward / steepness)
                 ?? PlainMove(at, tangent, along, outward / steepness);
             var longest = 0.7 * Norm(at);
             var length = Norm(move);
@@ -97,13 +97,13 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
     /// <summary>The step in the tangent plane to where quantity plus multiplier times likelihood is level; null where that
     /// is no ascent.</summary>
     private static double[]? NewtonMove(
-        Func<double[], double> psi, Func<double[], double> fall, double[] at, double value, double[] normal, double[] tangent,
+        Func<double[], double> psi, LocalSurface fall, double[] at, double value, double[] normal, double[] tangent,
         double multiplier)
     {
         if (!(multiplier > 0))
             return null;
         var n = at.Length;
-        var bend = Differences.Quick(fall, at, fall(at), Step).Hessian;
+        var bend = fall.Quick(at, fall.Value(at), Step).Hessian;
         var curve = Differences.Quick(psi, at, value, Step).Hessian;
         var system = Matrix<double>.Build.Dense(n + 1, n + 1);
         var right = Vector<double>.Build.Dense(n + 1);

@@ -13,4 +13,11 @@ internal interface ILifeLikelihood
 
     /// <summary>The log-likelihood at parameters on their natural scale; negative infinity where it is not a number.</summary>
     double At(ReadOnlySpan<double> parameters, CancellationToken cancellationToken);
+
+    /// <summary>The derivatives of the log-likelihood by the parameters on their natural scale, where they are known otherwise than by differences.</summary>
+    /// <param name="parameters">Parameters on their natural scale.</param>
+    /// <param name="score">Receives one number a parameter.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <returns>Whether they are known, and finite.</returns>
+    bool TryScore(ReadOnlySpan<double> parameters, Span<double> score, CancellationToken cancellationToken) => false;
 }

@@ -6,7 +6,7 @@ namespace Reliability.Engine.Families;
 
 /// <summary>Hours themselves normal (Meeker and Escobar 1998, 4.5). Gives lives below 0 h a probability, which is small
 /// where sigma is a small part of mu.</summary>
-internal sealed class NormalFamily : ILifeFamily
+internal sealed class NormalFamily : ILifeFamily, IFamilyDerivatives
 {
     public string Id => "normal";
 
@@ -34,6 +34,29 @@ internal sealed class NormalFamily : ILifeFamily
         var (mu, sigma) = (parameters[0], parameters[1]);
         for (var i = 0; i < hours.Length; i++)
             result[i] = default(StandardNormal).LogSurvival((hours[i] - mu) / sigma);
+    }
+
+    public void LogDensityDerivatives(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
+    {
+        var (mu, sigma) = (parameters[0], parameters[1]);
+        for (var i = 0; i < hours.Length; i++)
+        {
+            var z = (hours[i] - mu) / sigma;
+            result[2 * i] = z / sigma;
+            result[2 * i + 1] = (z * z - 1) / sigma;
+        }
+    }
+
+    public void LogSurvivalDerivatives(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
+    {
+        var (mu, sigma) = (parameters[0], parameters[1]);
+        for (var i = 0; i < hours.Length; i++)
+        {
+            var z = (hours[i] - mu) / sigma;
+            _ = default(StandardNormal).LogSurvival(z, out var slope, out _);
+            result[2 * i] = -slope / sigma;
+            result[2 * i + 1] = -slope * z / sigma;
+        }
     }
 
     public void Quantile(ReadOnlySpan<double> parameters, ReadOnlySpan<double> fractions, Span<double> result)

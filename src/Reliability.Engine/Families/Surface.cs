@@ -20,6 +20,24 @@ internal sealed class Surface(ILifeLikelihood likelihood, FreeParameters paramet
         return Parameters.Allow(natural) ? Likelihood.At(natural, cancellationToken) : double.NegativeInfinity;
     }
 
+    /// <summary>The gradient along the columns of a matrix, from the likelihood's own derivatives; null where it has none there.</summary>
+    public double[]? Score(double[] point, double[,] root, CancellationToken cancellationToken)
+    {
+        var natural = Parameters.Natural(point);
+        Span<double> score = stackalloc double[natural.Length];
+        if (!Parameters.Allow(natural) || !Likelihood.TryScore(natural, score, cancellationToken))
+            return null;
+        var gradient = new double[Dimensions];
+        for (var i = 0; i < gradient.Length; i++)
+        {
+            var slope = score[Parameters.IndexOf(i)] * Parameters.Slope(i, point[i]);
+            for (var k = 0; k < gradient.Length; k++)
+                gradient[k] += root[i, k] * slope;
+        }
+
+        return Array.TrueForAll(gradient, double.IsFinite) ? gradient : null;
+    }
+
     /// <summary>The same parameters over fewer rows: every so many-th one, for a first approach.</summary>
     public Surface Thinned(int rows)
     {
