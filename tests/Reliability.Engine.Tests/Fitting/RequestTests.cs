@@ -145,7 +145,7 @@ public sealed class RequestTests
     public void The_catalogue_offers_models_by_id_with_the_default_first()
     {
         Assert.Same(Asked.Catalog.Default, Asked.Catalog.Models[0]);
-        Assert.Equal(["weibull", "exponential", "lognormal", "loglogistic", "gamma", "normal", "generalized-gamma", "weibull3", "weibull-mixture2", "weibull-competing"], Asked.Catalog.Models.Select(m => m.Description.Id));
+        Assert.Equal(["weibull", "exponential", "lognormal", "loglogistic", "weibull3", "weibull-mixture2", "weibull-competing", "gamma", "normal", "generalized-gamma"], Asked.Catalog.Models.Select(m => m.Description.Id));
         Assert.False(Asked.Catalog.TryGet("WEIBULL", out _));
         Assert.Throws<ArgumentException>(() => BuiltInLifeModels.CreateCatalog(Asked.Catalog.Default));
         Assert.Matches(@"^\d+\.\d+\.\d+", Asked.Catalog.EngineVersion);
