@@ -16,7 +16,7 @@ internal static class RightCensoredWeibull
     private const int MostSteps = 60;
 
     // The eighth power of a relative step of the shape this long is below rounding, and with it what the series leaves out.
-    private const double LongestStep = 0.02;
+    public const double LongestStep = 0.02;
 
     [ThreadStatic]
     private static double[]? _x;
@@ -44,6 +44,11 @@ internal static class RightCensoredWeibull
             : null;
     }
 
+    /// <summary>The powers 0 to 8 of all lives at a shape, and the sum of x over failures.</summary>
+    public static WeightedPowers Powers(LifeSample sample, double shape, CancellationToken cancellationToken) => Segments.Sum(
+        sample.RowCount, (ref WeightedPowers sum, int from, int end) => Add(ref sum, sample, from, end, shape),
+        WeightedPowers.Join, cancellationToken);
+
     private static Maximum? MaximiseLarge(LifeSample sample, CancellationToken cancellationToken)
     {
         double? shape = null;
@@ -56,9 +61,7 @@ internal static class RightCensoredWeibull
 
         for (var pass = 0; pass < 4 && shape is { } at; pass++)
         {
-            var sums = Segments.Sum(
-                sample.RowCount, (ref WeightedPowers sum, int from, int end) => Add(ref sum, sample, from, end, at),
-                WeightedPowers.Join, cancellationToken);
+            var sums = Powers(sample, at, cancellationToken);
             var mean = sums[WeightedPowers.FailedX] / sample.FailedCount;
             var step = 0.0;
             for (var i = 0; i < MostSteps; i++)

@@ -10,6 +10,12 @@ internal sealed class LogTimeLikelihood<T>(LogTimeSample sample) : LogTimeLikeli
     [ThreadStatic]
     private static LogTimeRows? _block;
 
+    private readonly PowersNearby? _nearby =
+        default(T) is SmallestExtremeValue && sample is { IsHeld: false, Lives: { HasIntervals: false, HasLateEntry: false } }
+        && double.IsFinite(1 / sample.Axis.ReferenceHours)
+            ? new PowersNearby(sample.Lives, sample.Axis)
+            : null;
+
     public override IStandardDistribution Distribution => default(T);
 
     public override LikelihoodPoint Evaluate(double u, double v, CancellationToken cancellationToken)
@@ -17,6 +23,8 @@ internal sealed class LogTimeLikelihood<T>(LogTimeSample sample) : LogTimeLikeli
         if (!(u > 0) || !double.IsFinite(v))
             return LikelihoodPoint.OutOfDomain;
         cancellationToken.ThrowIfCancellationRequested();
+        if (_nearby is not null)
+            return _nearby.At(u, v, cancellationToken);
         var point = Sample.IsHeld
             ? Sums(Sample.Rows, u, v)
             : Segments.Sum(
