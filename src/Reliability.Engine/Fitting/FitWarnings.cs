@@ -45,12 +45,12 @@ internal static class FitWarnings
     public static EngineWarning CalibratedNearEnd { get; } = new(
         WarningCodes.CalibrationLimited,
         "Few failures, observation ended by time, and this lies near its end or beyond: in our study bounds meant for 95 % held 94 to 98 % "
-        + "here, with the truth below the lower one in 0 to 2.5 % of samples. The lower bound is on the safe side.");
+        + "here, with the truth below the lower one in 0 to 3 % of samples. The lower bound is on the safe side.");
 
     public static EngineWarning OneFailure { get; } = new(
         WarningCodes.CalibrationLimited,
-        "Calibrated bounds need two failures when two parameters are estimated; there are fewer. Bounds are by likelihood ratio, and nobody "
-        + "can say how often such bounds hold.");
+        "Calibrated bounds need two failures when two parameters are estimated; there are fewer. Bounds are by likelihood ratio: in simulated "
+        + "Weibull samples with one failure those meant for 95 % held 92 to 100 %, with either side missed in 0 to 7 %.");
 
     public static EngineWarning AssumedParameter(string name, double value) => new(
         WarningCodes.AssumedParameter,

@@ -66,7 +66,7 @@ internal sealed class CoveragePage(IReadOnlyList<(Cell Cell, CellResult Result)>
         page.AppendLine().AppendLine("## All cells, calibrated").AppendLine();
         page.AppendLine("Held %, then truth below and above %; how many samples had no estimate.").AppendLine();
         var names = cells[0].Cell.Quantities.Select(q => q.Name).ToList();
-        page.AppendLine($"| cell | none | {string.Join(" | ", names)} |");
+        page.AppendLine($"| cell | none | {string.Join(" | ", names.Select(Escaped))} |");
         page.AppendLine($"|---|--:|{string.Concat(names.Select(_ => "--:|"))}");
         foreach (var (cell, result) in cells)
         {
@@ -74,7 +74,7 @@ internal sealed class CoveragePage(IReadOnlyList<(Cell Cell, CellResult Result)>
         }
 
         page.AppendLine().AppendLine("## All cells, likelihood ratio").AppendLine();
-        page.AppendLine($"| cell | {string.Join(" | ", names)} |");
+        page.AppendLine($"| cell | {string.Join(" | ", names.Select(Escaped))} |");
         page.AppendLine($"|---|{string.Concat(names.Select(_ => "--:|"))}");
         foreach (var (cell, result) in cells)
             page.AppendLine($"| {cell.Name} | {string.Join(" | ", names.Select(name => Short(result, "LikelihoodRatio", name)))} |");
@@ -86,7 +86,10 @@ internal sealed class CoveragePage(IReadOnlyList<(Cell Cell, CellResult Result)>
 
     private static string Row(Cell cell, Tally t) => string.Create(
         CultureInfo.InvariantCulture,
-        $"| {cell.Name} | {t.Quantity} | {t.Covered:0.0} | {t.BelowShare:0.0} | {t.AboveShare:0.0} | {t.NoLower} | {t.NoUpper} | {t.Instead} | {Warned(t)} |");
+        $"| {cell.Name} | {Escaped(t.Quantity)} | {t.Covered:0.0} | {t.BelowShare:0.0} | {t.AboveShare:0.0} | {t.NoLower} | {t.NoUpper} | {t.Instead} | {Warned(t)} |");
+
+    /// <summary>The bar of a condition would end a field of the table.</summary>
+    private static string Escaped(string quantity) => quantity.Replace("|", "\\|", StringComparison.Ordinal);
 
     private static string Warned(Tally t) =>
         t.Warned is { } warned ? (100.0 * warned / t.Of).ToString("0", CultureInfo.InvariantCulture) : "";

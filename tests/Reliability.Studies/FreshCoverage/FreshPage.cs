@@ -28,13 +28,13 @@ internal sealed class FreshPage(IReadOnlyDictionary<FreshSet, List<(Cell Cell, C
             Names of cells and what counts as outside (94 to 96 % held, either side 1.5 to 3.5 %, twice the standard error allowed for) are those of
             [coverage.md](coverage.md).
 
-            """);
+            """).AppendLine();
         Limit();
         Plain(FreshSet.LoglogisticMean, "The mean of a loglogistic, simulated where r\\* gives no bound", """
             The cells of coverage.md in which the mean was held in 96.7 to 96.9 % and most bounds were by likelihood ratio.
             """);
         Plain(FreshSet.OneFailure, "Samples with exactly one failure", """
-            Bounds are by likelihood ratio (`CALIBRATION_LIMITED`, with the words that nobody can say how often they hold). Samples with another count
+            Bounds are by likelihood ratio (`CALIBRATION_LIMITED`, with what is found here). Samples with another count
             are left out. The count is given here and not left to chance, so that no method could hold 95 % for every truth.
             """);
         Plain(FreshSet.Exact, "Exact bounds with more samples", """
@@ -49,12 +49,13 @@ internal sealed class FreshPage(IReadOnlyDictionary<FreshSet, List<(Cell Cell, C
     private void Limit()
     {
         var rows = sets[FreshSet.Limit];
-        Add($"## Does `CALIBRATION_LIMITED` mark what it should?").AppendLine();
+        _page.AppendLine("## Does `CALIBRATION_LIMITED` mark what it should?").AppendLine();
         Unfinished(FreshSet.Limit);
         Add($"""
             The warning is given for fewer than ten failures, ended by time, where more than 0.3 of the lives that fail by the oldest age fail by the age
             asked, both as fitted; and for fewer than five failures. {FreshSet.Limit.Samples:N0} samples a cell, calibrated bounds. *Place* is that share at the truth. An answer is
-            *quiet* when it carries no such warning.
+            *quiet* when it carries no such warning. Whether it does depends on the count and the fit that came out, so that quiet answers and others
+            need not hold 95 % each: taken together they are to.
 
             | expected failures | place | pairs of cell and quantity | held % | least and most below % | least and most above % | outside | answers warned % | quiet answers held % | quiet below % | quiet above % |
             |---|---|--:|--:|--:|--:|--:|--:|--:|--:|--:|
@@ -85,7 +86,7 @@ internal sealed class FreshPage(IReadOnlyDictionary<FreshSet, List<(Cell Cell, C
             """).AppendLine();
         foreach (var (cell, place, t) in outside.OrderBy(p => p.Tally.Warned * 1.0 / p.Tally.Of))
         {
-            Add($"| {cell.Name} | {(place is { } p ? Number(p) : "")} | {t.Quantity} | {t.Of} | {t.Covered:0.0} | {t.BelowShare:0.0} | {t.AboveShare:0.0} | {t.Instead} | {t.Simulated} | {100.0 * t.Warned / t.Of:0} |")
+            Add($"| {cell.Name} | {(place is { } p ? Number(p) : "")} | {Quantity(t)} | {t.Of} | {t.Covered:0.0} | {t.BelowShare:0.0} | {t.AboveShare:0.0} | {t.Instead} | {t.Simulated} | {100.0 * t.Warned / t.Of:0} |")
                 .AppendLine();
         }
 
@@ -100,7 +101,7 @@ internal sealed class FreshPage(IReadOnlyDictionary<FreshSet, List<(Cell Cell, C
         double below = tallies.Sum(t => t.QuietBelow!.Value), above = tallies.Sum(t => t.QuietAbove!.Value);
 
         // Too few quiet answers say nothing of a share of 2.5 %.
-        var told = quiet < 1000 ? "| | " : string.Create(
+        var told = quiet < 1000 ? " | | " : string.Create(
             CultureInfo.InvariantCulture, $"{100 * (quiet - below - above) / quiet:0.0} | {100 * below / quiet:0.0} | {100 * above / quiet:0.0}");
         Add($"| {failures} | {place} | {tallies.Count} | {tallies.Min(t => t.Covered):0.0}-{tallies.Max(t => t.Covered):0.0} | {tallies.Min(t => t.BelowShare):0.0}-{tallies.Max(t => t.BelowShare):0.0} | {tallies.Min(t => t.AboveShare):0.0}-{tallies.Max(t => t.AboveShare):0.0} | {tallies.Count(IsOutside)} | {100 * (of - quiet) / of:0} | {told} |")
             .AppendLine();
@@ -108,7 +109,7 @@ internal sealed class FreshPage(IReadOnlyDictionary<FreshSet, List<(Cell Cell, C
 
     private void Plain(FreshSet set, string title, string words)
     {
-        Add($"## {title}").AppendLine();
+        Add($"## {title}").AppendLine().AppendLine();
         Unfinished(set);
         _page.AppendLine(words.ReplaceLineEndings("\n")).AppendLine();
         Add($"{set.Samples:N0} samples a cell; standard error {100 * Math.Sqrt(0.95 * 0.05 / set.Samples):0.00} points at 95 %, {100 * Math.Sqrt(0.025 * 0.975 / set.Samples):0.00} at 2.5 %, more where fewer count.").AppendLine();
@@ -119,7 +120,7 @@ internal sealed class FreshPage(IReadOnlyDictionary<FreshSet, List<(Cell Cell, C
         {
             foreach (var t in result.Tallies.Where(t => t.Of > 0))
             {
-                Add($"| {cell.Name} | {t.Quantity} | {t.Of} | {t.Covered:0.0} | {t.BelowShare:0.0} | {t.AboveShare:0.0} | {t.NoLower} | {t.NoUpper} | {t.Instead} | {t.Simulated} | {100.0 * t.Warned / t.Of:0} |")
+                Add($"| {cell.Name} | {Quantity(t)} | {t.Of} | {t.Covered:0.0} | {t.BelowShare:0.0} | {t.AboveShare:0.0} | {t.NoLower} | {t.NoUpper} | {t.Instead} | {t.Simulated} | {100.0 * t.Warned / t.Of:0} |")
                     .AppendLine();
             }
         }
@@ -134,6 +135,9 @@ internal sealed class FreshPage(IReadOnlyDictionary<FreshSet, List<(Cell Cell, C
     }
 
     private StringBuilder Add(FormattableString text) => _page.Append(text.ToString(CultureInfo.InvariantCulture).ReplaceLineEndings("\n"));
+
+    /// <summary>The bar of a condition would end a field of the table.</summary>
+    private static string Quantity(Tally t) => t.Quantity.Replace("|", "\\|", StringComparison.Ordinal);
 
     private static bool IsOutside(Tally t) => !(CoveragePage.IsCovered(t) && CoveragePage.HasTails(t));
 

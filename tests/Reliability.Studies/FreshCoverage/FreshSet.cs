@@ -29,7 +29,7 @@ internal sealed record FreshSet(
 
     /// <summary>The mean of a loglogistic, now that the signed root is simulated where r* gives no bound.</summary>
     public static FreshSet LoglogisticMean { get; } = new(
-        "loglogistic-mean", BoundsMethod.Calibrated, 1000,
+        "loglogistic-mean", BoundsMethod.Calibrated, 400,
         [
             .. from plan in (StudyPlan[])[StudyPlan.TimeTerminated, StudyPlan.Staggered, StudyPlan.LateEntry]
                select new Cell("loglogistic", plan, 6, 0.5, 2),
