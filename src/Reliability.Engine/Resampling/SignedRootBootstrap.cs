@@ -7,7 +7,7 @@ namespace Reliability.Engine.Resampling;
 
 /// <summary>
 /// Bounds by the signed root r of the likelihood ratio against its own distribution, simulated under the constrained fit at each value that
-/// is tried (DiCiccio, Martin and Stern, Can. J. Statist. 29 (2001) 67-76; Lee and Young, Biometrika 92 (2005) 799-814). The random
+/// is tried (DiCiccio, Martin and Stern, Can. J. Statist. 29 (2001) 67-76; Lee and Young, Statist. Probab. Lett. 71 (2005) 143-153). The random
 /// numbers are the same at each value, so that bounds are crossed smoothly.
 /// </summary>
 /// <param name="likelihood">The likelihood of the sample.</param>

@@ -52,7 +52,8 @@ internal sealed class CoveragePage(IReadOnlyList<(Cell Cell, CellResult Result)>
         page.AppendLine().AppendLine("""
             ## Where they do not hold as said
             Every pair above belongs to one of these; the answer then carries the warning named. In the study a bound that r\* does not give was by
-            likelihood ratio; the engine now simulates the signed root first (`BOUNDS_BY_BOOTSTRAP`).
+            likelihood ratio; the engine now simulates the signed root first (`BOUNDS_BY_BOOTSTRAP`), which for the mean of a loglogistic gives none
+            either ([fresh.md](fresh.md), where the limit of the warning is also looked at on other cells).
 
             - Observation ended by time, five failures or fewer expected, and the question lies near the end of observation or beyond (B10 where
               a tenth fail, reliability at an age beyond the data, mean, scale): held 95 to 98 %, the lower bound missed in 0 to 1.2 %: it is on
