@@ -7,13 +7,16 @@ namespace Reliability.Engine.Kernels;
 /// <summary>
 /// The maximum for exact and right-censored Weibull lives. With x = log(hours / greatest hours), m the mean x of the failures and S_k the
 /// sum of exp(shape x) x^k over all lives, the shape solves shape (S_1 / S_0 - m) = 1 (Lawless 2003, 4.1, here on a log axis that cannot
-/// overflow), and the scale follows from S_0. Halley's method on the log of the shape; a sample beyond 20,000 rows is solved on few of
-/// them, and then in one pass that gathers nine sums, from which the shape nearby follows by Taylor's series.
+/// overflow), and the scale follows from S_0. Halley's method on the log of the shape comes near, of a sample beyond 20,000 rows on few of
+/// them; then one pass gathers nine sums, from which the shape nearby follows by Taylor's series.
 /// </summary>
 internal static class RightCensoredWeibull
 {
     private const int FewRows = 1024, MoreRows = 16_384, LargeRows = 20_000;
-    private const int MostSteps = 60;
+    private const int MostSteps = 60, MostPasses = 6;
+
+    // After a step of the log shape this long, one pass with sums of eight powers ends the search.
+    private const double LastStep = 0.2;
 
     // The eighth power of a relative step of the shape this long is below rounding, and with it what the series leaves out.
     public const double LongestStep = 0.02;
@@ -36,45 +39,32 @@ internal static class RightCensoredWeibull
         var greatest = sample.OldestHours;
         if (!double.IsFinite(1 / greatest))
             return null;
-        if (sample.RowCount > LargeRows)
-            return MaximiseLarge(sample, cancellationToken);
-        var (x, weights, failed, failedX) = Every(sample, 1);
-        return Shape(x, weights, failedX / failed, Start(x)) is { } found
-            ? Made(sample, found.Shape, found.S0, found.S1, found.S2, failedX / failed)
-            : null;
-    }
-
-    /// <summary>The powers 0 to 8 of all lives at a shape, and the sum of x over failures.</summary>
-    public static WeightedPowers Powers(LifeSample sample, double shape, CancellationToken cancellationToken) => Segments.Sum(
-        sample.RowCount, (ref WeightedPowers sum, int from, int end) => Add(ref sum, sample, from, end, shape),
-        WeightedPowers.Join, cancellationToken);
-
-    private static Maximum? MaximiseLarge(LifeSample sample, CancellationToken cancellationToken)
-    {
+        ReadOnlySpan<double> x = [], weights = [];
+        double failedX = 0;
         double? shape = null;
-        foreach (var rows in (ReadOnlySpan<int>)[FewRows, MoreRows])
+        var isLarge = sample.RowCount > LargeRows;
+        foreach (var rows in isLarge ? (ReadOnlySpan<int>)[FewRows, MoreRows] : [sample.RowCount])
         {
-            var (x, weights, failed, failedX) = Every(sample, (sample.RowCount + rows - 1) / rows);
-            if (failed > 0 && Shape(x, weights, failedX / failed, shape ?? Start(x)) is { } near)
-                shape = near.Shape;
+            (x, weights, var failed, failedX) = Every(sample, (sample.RowCount + rows - 1) / rows);
+            shape = failed > 0 ? Near(x, weights, failedX / failed, shape ?? Start(x)) ?? shape : shape;
         }
 
-        for (var pass = 0; pass < 4 && shape is { } at; pass++)
+        for (var pass = 0; pass < MostPasses && shape is { } at; pass++)
         {
-            var sums = Powers(sample, at, cancellationToken);
-            var mean = sums[WeightedPowers.FailedX] / sample.FailedCount;
-            var step = 0.0;
-            for (var i = 0; i < MostSteps; i++)
+            WeightedPowers sums = default;
+            if (isLarge)
             {
-                var (s0, s1, s2, s3) = sums.Moved(step, 8);
-                var change = (at + step) * NearZero.Expm1(Halley(at + step, s0, s1, s2, s3, mean));
-                if (!double.IsFinite(change) || Math.Abs(step + change) > 0.2 * at)
-                    return null;
-                step += change;
-                if (Math.Abs(change) < 1e-15 * at)
-                    break;
+                sums = Powers(sample, at, cancellationToken);
+            }
+            else
+            {
+                sums[WeightedPowers.FailedX] = failedX;
+                Add<ToEighth>(ref sums, x, weights, at);
             }
 
+            var mean = sums[WeightedPowers.FailedX] / sample.FailedCount;
+            if (Step(sums, at, mean) is not { } step)
+                return null;
             if (Math.Abs(step) <= LongestStep * at)
             {
                 var (s0, s1, s2, _) = sums.Moved(step, 8);
@@ -85,6 +75,31 @@ internal static class RightCensoredWeibull
         }
 
         return null;
+    }
+
+    /// <summary>The powers 0 to 8 of all lives at a shape, and the sum of x over failures.</summary>
+    public static WeightedPowers Powers(LifeSample sample, double shape, CancellationToken cancellationToken) => Segments.Sum(
+        sample.RowCount, (ref WeightedPowers sum, int from, int end) => Add(ref sum, sample, from, end, shape),
+        WeightedPowers.Join, cancellationToken);
+
+    /// <summary>How far the solution is from the shape of the sums, by their series; null where it runs away.</summary>
+    private static double? Step(in WeightedPowers sums, double at, double mean)
+    {
+        var step = 0.0;
+        for (var i = 0; i < MostSteps; i++)
+        {
+            var (s0, s1, s2, s3) = sums.Moved(step, 8);
+            var change = (at + step) * NearZero.Expm1(Halley(at + step, s0, s1, s2, s3, mean));
+            if (!double.IsFinite(change) || Math.Abs(step + change) > 0.2 * at)
+                return null;
+            step += change;
+
+            // What this step of Halley's leaves is its cube.
+            if (Math.Abs(change) < 1e-5 * at)
+                break;
+        }
+
+        return step;
     }
 
     private static Maximum? Made(LifeSample sample, double u, double s0, double s1, double s2, double mean)
@@ -101,9 +116,8 @@ internal static class RightCensoredWeibull
             : null;
     }
 
-    /// <summary>Solves for the shape; the powers 0 to 2 there.</summary>
-    private static (double Shape, double S0, double S1, double S2)? Shape(
-        ReadOnlySpan<double> x, ReadOnlySpan<double> weights, double mean, double start)
+    /// <summary>A shape so near the solution for some rows that the series ends it; null where there is none.</summary>
+    private static double? Near(ReadOnlySpan<double> x, ReadOnlySpan<double> weights, double mean, double start)
     {
         // The shape is above -1/mean, because S_1 / S_0 is below 0.
         if (!(mean < 0))
@@ -114,24 +128,20 @@ internal static class RightCensoredWeibull
         {
             var sums = new WeightedPowers();
             Add<ToThird>(ref sums, x, weights, shape);
-            var (s0, s1, s2, s3) = (sums[0], sums[1], sums[2], sums[3]);
-            var step = Halley(shape, s0, s1, s2, s3, mean);
+            var step = Halley(shape, sums[0], sums[1], sums[2], sums[3], mean);
             if (!double.IsFinite(step))
                 return null;
-            if (4 * Math.Abs(step * step * step) < 1e-14)
-            {
-                // The step itself ends right to rounding; the sums follow it by their series.
-                var change = shape * NearZero.Expm1(step);
-                return (shape + change,
-                    s0 + change * (s1 + change / 2 * (s2 + change / 3 * s3)), s1 + change * (s2 + change / 2 * s3), s2 + change * s3);
-            }
-
             if (step > 0)
                 below = shape;
             else
                 above = shape;
             var next = shape * Math.Exp(Math.Clamp(step, -2, 2));
-            shape = next > below && next < above ? next : double.IsInfinity(above) ? 2 * below : Math.Sqrt(below * above);
+            var isWithin = next > below && next < above;
+            shape = isWithin ? next : double.IsInfinity(above) ? 2 * below : Math.Sqrt(below * above);
+
+            // The cube of the step is what it leaves.
+            if (isWithin && Math.Abs(step) < LastStep)
+                return shape;
         }
 
         return null;
