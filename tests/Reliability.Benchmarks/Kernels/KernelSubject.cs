@@ -36,7 +36,7 @@ internal sealed class KernelSubject : ISubject
         Console.WriteLine(
             $"{Width.Lanes} doubles at once ran ({(Width.Is512 ? "AVX-512" : Width.Is256 ? "AVX2" : "128 bits")}): the targets of times and flags, and of replicates, are "
             + (Width.Is512 ? "the whole ones of AVX-512." : "a third of those for AVX-512; all others are whole."));
-        TimesAndFlags(report, there, Few, 2_001, 5, 300 * part, cancellationToken);
+        TimesAndFlags(report, there, Few, 10_001, 5, 300 * part, cancellationToken);
         TimesAndFlags(report, there, Many, 301, 3, 1_500 * part, cancellationToken);
         Pass(report, TimesAndFlags(report, there, Most, 21, 1, 1_000 * part, cancellationToken), cancellationToken);
         Mixed(report, there, cancellationToken);
