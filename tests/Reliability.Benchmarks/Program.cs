@@ -7,13 +7,14 @@ using Reliability.Benchmarks.Ingest;
 using Reliability.Benchmarks.Kernels;
 using Reliability.Benchmarks.Predictions;
 using Reliability.Benchmarks.Rebuild;
+using Reliability.Benchmarks.Remote;
 
 // dotnet run -c Release --project tests/Reliability.Benchmarks -- all|NAME... [--check] [--quick] [--lives]
 var check = args.Contains("--check");
 ISubject[] subjects =
 [
     new FitSubject(), new KernelSubject(), new StoredFitSubject(), new BootstrapSubject(), new IngestSubject(args.Contains("--quick"), args.Contains("--lives")),
-    new PredictionSubject(), new RebuildSubject(), new ContractSubject(),
+    new PredictionSubject(), new RebuildSubject(), new ContractSubject(), new RemoteSubject(),
 ];
 var names = args.Where(argument => argument is not ("--check" or "--quick" or "--lives")).ToList();
 var chosen = names is ["all"] ? subjects : [.. subjects.Where(subject => names.Contains(subject.Name))];
