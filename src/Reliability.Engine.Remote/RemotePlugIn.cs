@@ -36,6 +36,7 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
     private PlugInModels _models = PlugInModels.None;
     private int _starts;
     private long _startTook;
+    private long _calls;
 
     /// <summary>Makes it, without starting anything.</summary>
     /// <param name="settings">How it is reached; checked by <see cref="RemotePlugInRules"/>.</param>
@@ -80,6 +81,9 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
 
     /// <summary>Raised, on its supervising thread, when families or estimators have changed: at first, and when a new version came.</summary>
     public event EventHandler? ModelsChanged;
+
+    /// <summary>Calls that were made so far.</summary>
+    internal long Calls => Interlocked.Read(ref _calls);
 
     /// <summary>Process id of the plug-in; null when it was not started here or is not running.</summary>
     internal int? ProcessId { get; private set; }
@@ -128,6 +132,7 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
             var session = Session(model, sessions, cancellation);
             if (!session.TryEnter(cancellation))
                 continue;
+            Interlocked.Increment(ref _calls);
             try
             {
                 return ask(session.Client, new CallOptions(deadline: DateTime.UtcNow + _settings.Deadline, cancellationToken: cancellation));

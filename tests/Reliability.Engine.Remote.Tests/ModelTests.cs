@@ -23,6 +23,32 @@ public sealed class ModelTests(WellBehaved plugIn) : IClassFixture<WellBehaved>
     }
 
     [Fact]
+    public void A_likelihood_takes_one_call_a_set_of_parameters()
+    {
+        const int Sets = 20;
+        double[] failures = [100, 200, 300], survivors = [400, 500], result = new double[3];
+        var before = _hosted.PlugIn.Calls;
+        for (var i = 0; i < Sets; i++)
+        {
+            var shape = 0.01 * (1 + i);
+            _hosted.Family.LogDensity([shape, 1000], failures, result);
+            Assert.Equal(Math.Log(shape / 1000) + 0.3 - shape * (Math.Exp(0.3) - 1), result[2], 1e-12);
+            _hosted.Family.LogSurvival([shape, 1000], survivors, result.AsSpan(0, 2));
+            Assert.Equal(-shape * (Math.Exp(0.5) - 1), result[1], 1e-12);
+        }
+
+        Assert.Equal(Sets + 1, _hosted.PlugIn.Calls - before);
+
+        // Other ages, and other parameters than those of the density, are asked for.
+        _hosted.Family.LogDensity([1, 1000], failures, result);
+        _hosted.Family.LogSurvival([1, 1000], [400, 501], result.AsSpan(0, 2));
+        Assert.Equal(-(Math.Exp(0.501) - 1), result[1], 1e-12);
+        _hosted.Family.LogDensity([1, 1000], failures, result);
+        _hosted.Family.LogSurvival([2, 1000], [400, 501], result.AsSpan(0, 2));
+        Assert.Equal(-2 * (Math.Exp(0.501) - 1), result[1], 1e-12);
+    }
+
+    [Fact]
     public void A_family_becomes_a_model_whose_fit_solves_the_likelihood_equation()
     {
         var builder = new LifeSampleBuilder();

@@ -7,7 +7,8 @@ namespace Reliability.Engine.Remote.Models;
 /// <summary>A family that a remote plug-in evaluates. Each method is one call or, for more numbers than a message may hold, some.</summary>
 internal sealed class RemoteFamily : ILifeFamily
 {
-    private const int MostNumbers = 65_000;
+    private const int MostNumbers = 60_000;
+    private const string LogReliabilities = "log reliabilities";
 
     private readonly RemotePlugIn _plugIn;
     private readonly FamilyDescription _description;
@@ -43,21 +44,29 @@ internal sealed class RemoteFamily : ILifeFamily
 
     public void LogDensity(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
     {
+        var ahead = hours.Length <= MostNumbers ? SurvivalAhead.Of(this) : null;
         for (var start = 0; start < hours.Length; start += MostNumbers)
         {
             var batch = At(parameters);
             AddTo(batch.DensityHours, Part(hours, start));
-            Take(Evaluate(batch).LogDensities, Part(result, start), "log densities");
+            AddTo(batch.SurvivalHours, ahead is null ? [] : ahead.Expected);
+            var answer = Evaluate(batch);
+            Take(answer.LogDensities, Part(result, start), "log densities");
+            ahead?.Keep(parameters, expected => Take(answer.LogSurvivals, expected, LogReliabilities));
         }
+
+        ahead?.Density(parameters);
     }
 
     public void LogSurvival(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
     {
+        if (SurvivalAhead.Of(this).TryTake(parameters, hours, result))
+            return;
         for (var start = 0; start < hours.Length; start += MostNumbers)
         {
             var batch = At(parameters);
             AddTo(batch.SurvivalHours, Part(hours, start));
-            Take(Evaluate(batch).LogSurvivals, Part(result, start), "log reliabilities");
+            Take(Evaluate(batch).LogSurvivals, Part(result, start), LogReliabilities);
         }
     }
 
@@ -101,7 +110,7 @@ internal sealed class RemoteFamily : ILifeFamily
 
     private static void AddTo(RepeatedField<double> field, ReadOnlySpan<double> values)
     {
-        field.Capacity = values.Length;
+        field.Capacity = field.Count + values.Length;
         foreach (var value in values)
             field.Add(value);
     }

@@ -14,9 +14,9 @@ namespace Reliability.Benchmarks.Remote;
 /// </summary>
 internal sealed class RemoteSubject : ISubject
 {
-    private const int Turns = 24, Fits = 15;
+    private const int Turns = 16, Fits = 5;
 
-    private static readonly TimeSpan Turn = TimeSpan.FromSeconds(4), Between = TimeSpan.FromMilliseconds(5);
+    private static readonly TimeSpan Turn = TimeSpan.FromSeconds(3), Between = TimeSpan.FromMilliseconds(5);
 
     private static readonly string[] Vices = ["loops", "overflows", "exits", "allocates"];
 
