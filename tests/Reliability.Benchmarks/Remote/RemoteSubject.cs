@@ -30,8 +30,8 @@ internal sealed class RemoteSubject : ISubject
         await using (var service = await ServiceProcess.StartAsync([.. Settings(["none", .. Vices]), "--DataDirectory=" + folder]))
         {
             using var clients = new ServiceClients(service);
-            await CostAsync(clients, report, cancellationToken);
             await OthersAsync(clients, report, cancellationToken);
+            await CostAsync(clients, report, cancellationToken);
         }
 
         Directory.Delete(folder, recursive: true);
