@@ -14,7 +14,8 @@ public sealed class BuiltInTests
         var data = new TheoryData<string, string>();
         foreach (var id in BuiltIns.FamilyIds)
         {
-            foreach (var rule in ConformanceRules.ForFamilies)
+            // Recovery and scale are tried on the life model below, by the same rule on the same model.
+            foreach (var rule in ConformanceRules.ForFamilies.Where(rule => rule.Name is not ("recovery" or "scale")))
                 data.Add(id, rule.Name);
         }
 

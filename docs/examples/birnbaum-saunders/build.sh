@@ -3,7 +3,8 @@
 # BUILT=1 takes the clone's projects as they are built already.
 set -euo pipefail
 cd "$(dirname "$0")"
-export TestingPlatformDotnetTestSupport=true
+# Nothing that is started here stays behind.
+export MSBUILDDISABLENODEREUSE=1 UseSharedCompilation=false
 
 rm -rf out
 mkdir -p out/feed

@@ -1,5 +1,5 @@
 # Maximum likelihood for the coupons, written out anew: what CouponTests expects. Run by hand: Rscript estimates.R
-t <- c(70,90,96,97,99,100,103,104,104,105,107,108,108,108,109,109,112,112,113,114,114,114,116,119,120,120,120,121,121,123,124,124,124,124,124,128,128,129,129,130,130,130,131,131,131,131,131,132,132,132,133,134,134,134,134,134,136,136,137,138,138,138,139,139,141,141,142,142,142,142,142,142,144,144,145,146,148,148,149,151,151,152,155,156,157,157,157,157,158,159,162,163,163,164,166,166,168,170,174,196,212)
+t <- scan("coupons.txt", quiet = TRUE)
 cat(length(t), mean(t), var(t), "\n")
 nll <- function(p, t, d){ a<-exp(p[1]); b<-exp(p[2]); u<-sqrt(t/b); z<-(u-1/u)/a
  ld <- dnorm(z,log=TRUE)+log((u+1/u)/(2*a*t)); ls <- pnorm(z,lower.tail=FALSE,log.p=TRUE)

@@ -27,6 +27,9 @@ internal static class AxesRules
     private static void Check(IPlotScale plot, double[] hours)
     {
         Broken.Unless(!string.IsNullOrWhiteSpace(plot.HoursScale) && !string.IsNullOrWhiteSpace(plot.FractionScale), $"A scale has no name.");
+        Broken.Unless(plot.HoursScale is "log" or "linear", $"The hours' scale is \"{plot.HoursScale}\"; only \"log\" and \"linear\" are drawn.");
+        if (hours.Length > 2)
+            Straight(plot, hours);
         Map("hours", hours, plot.HoursToAxis, plot.AxisToHours);
         Map("fractions", Fractions, plot.FractionToAxis, plot.AxisToFraction);
         if (hours.Length > 1)
@@ -44,6 +47,19 @@ internal static class AxesRules
             Broken.Unless(position > before, $"The axis of {what} does not rise up to {value:G6}.");
             Broken.UnlessNear(value, back(position), Tolerance, $"The axis of {what} there and back");
             before = position;
+        }
+    }
+
+    /// <summary>Positions are the hours, or their logarithm, times something plus something: an answer carries no more of the axis than that.</summary>
+    private static void Straight(IPlotScale plot, double[] hours)
+    {
+        double Along(double t) => plot.HoursScale == "log" ? Math.Log(t) : t;
+        var (from, to) = (hours[0], hours[^1]);
+        foreach (var t in hours.Skip(1).SkipLast(1))
+        {
+            var part = (Along(t) - Along(from)) / (Along(to) - Along(from));
+            var position = (plot.HoursToAxis(t) - plot.HoursToAxis(from)) / (plot.HoursToAxis(to) - plot.HoursToAxis(from));
+            Broken.Unless(Math.Abs(position - part) <= 1e-6, $"The hours' scale is called {plot.HoursScale} and {t:G6} h does not lie on it as it would.");
         }
     }
 

@@ -1,6 +1,4 @@
-using System.Diagnostics;
 using System.Globalization;
-using System.Text.RegularExpressions;
 using Reliability.EndToEnd.CommandLine;
 using Reliability.EndToEnd.Running;
 using Xunit;
@@ -11,7 +9,7 @@ namespace Reliability.EndToEnd.Readme;
 /// Runs what the README tells a reader to run, on the demo data, and holds the shown output against the real one. A shown line must
 /// occur in the output, in order; spaces and the lines of tables do not count, and lines between may be left out.
 /// </summary>
-public sealed partial class ReadmeTests
+public sealed class ReadmeTests
 {
     private static readonly IReadOnlyList<ReadmeBlock> Blocks =
         ReadmeBlock.Of(File.ReadLines(Repository.Path("README.md")));
@@ -32,7 +30,7 @@ public sealed partial class ReadmeTests
             var shown = index + 1 < Blocks.Count && Blocks[index + 1].Kind == "text" ? Blocks[index + 1] : null;
             var output = Blocks[index].Kind switch
             {
-                "sh" => await ShellAsync(service, Blocks[index].Text),
+                "sh" => await Blocks[index].RunAsync(service),
                 "csharp" => await CSharpAsync(service),
                 _ => null,
             };
@@ -40,7 +38,7 @@ public sealed partial class ReadmeTests
                 continue;
             ran++;
             Assert.True(shown is not null, "No output is shown below:\n" + Blocks[index].Text);
-            AssertShows(output, shown);
+            shown.AssertShownIn(output);
         }
 
         Assert.True(ran >= 10, $"Only {ran} blocks were run.");
@@ -67,21 +65,6 @@ public sealed partial class ReadmeTests
 
     private static string[] Files(string folder, string pattern) => [.. Directory.GetFiles(folder, pattern).Order(StringComparer.Ordinal)];
 
-    private static void AssertShows(string output, ReadmeBlock shown)
-    {
-        var text = Plain(output);
-        var from = 0;
-        foreach (var line in shown.Lines.Select(Plain).Where(line => line.Length > 0))
-        {
-            var at = text.IndexOf(line, from, StringComparison.Ordinal);
-            Assert.True(at >= 0, $"The README shows\n  {line}\nwhich the output does not have at that place:\n{output}");
-            from = at + line.Length;
-        }
-    }
-
-    // Runs of spaces and the lines that draw tables become one space.
-    private static string Plain(string text) => Gaps().Replace(text, " ").Trim();
-
     private static async Task CliAsync(ServiceProcess service, string[] arguments)
     {
         var (exitCode, _, error) = await CommandLineProcess.RunAsync(service.GrpcAddress, arguments);
@@ -94,29 +77,4 @@ public sealed partial class ReadmeTests
         await CallFromCSharp.RunAsync(service.GrpcAddress, output);
         return output.ToString();
     }
-
-    private static async Task<string> ShellAsync(ServiceProcess service, string commands)
-    {
-        commands = commands
-            .Replace("http://127.0.0.1:7080/", service.GrpcAddress.ToString(), StringComparison.Ordinal)
-            .Replace("http://127.0.0.1:7081/", service.HttpAddress.ToString(), StringComparison.Ordinal);
-        ProcessStartInfo start = new("bash", ["-euo", "pipefail", "-c", commands])
-        {
-            WorkingDirectory = Repository.Path(""),
-            RedirectStandardInput = true,
-            RedirectStandardOutput = true,
-            RedirectStandardError = true,
-            Environment = { ["RELIABILITY_ADDRESS"] = service.GrpcAddress.ToString() },
-        };
-        using var process = Process.Start(start)!;
-        process.StandardInput.Close();
-        var output = process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
-        var error = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
-        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
-        Assert.True(process.ExitCode == 0, $"{commands}\nended with {process.ExitCode}:\n{await error}\n{await output}");
-        return await output;
-    }
-
-    [GeneratedRegex(@"[\s─]+")]
-    private static partial Regex Gaps();
 }

@@ -12,4 +12,6 @@ public sealed class FatigueModels : ILifeModelPlugIn
     public string Publisher => "Example group";
 
     public IReadOnlyList<PublishedFamily> Families { get; } = [new(new BirnbaumSaundersFamily(), BirnbaumSaundersFamily.Source)];
+
+    public IReadOnlyList<ILifeModel> Estimators { get; } = [new GraphicalBirnbaumSaunders()];
 }
