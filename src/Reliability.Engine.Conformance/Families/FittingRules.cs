@@ -12,7 +12,7 @@ internal static class FittingRules
         var starts = 0;
         foreach (var member in subject.Members)
         {
-            var sample = Simulation.Draw(subject.Family, member, Lives, Watching.Censored, subject.Seed);
+            var sample = Simulation.Draw(new LifeTable(subject.Family, member), Lives, Watching.Censored, subject.Seed);
             foreach (var start in subject.Family.Starts(sample))
             {
                 Broken.Unless(

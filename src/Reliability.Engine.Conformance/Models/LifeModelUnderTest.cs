@@ -7,6 +7,7 @@ namespace Reliability.Engine.Conformance;
 public sealed class LifeModelUnderTest
 {
     private readonly Lazy<IReadOnlyList<FitCase>> _evidence;
+    private readonly ConcurrentDictionary<string, LifeTable> _tables = new();
     private readonly ConcurrentDictionary<string, RecoveredFits> _recovered = new();
 
     /// <summary>States what is tried.</summary>
@@ -58,7 +59,7 @@ public sealed class LifeModelUnderTest
     {
         var from = member ?? Members[0];
         return Simulation.Draw(
-            Distribution(from), from, lives, watching, unchecked(Seed * 1_000_003 + number), FailureMode is null ? null : (hours, random) => FailureMode(from, hours, random));
+            _tables.GetOrAdd(DescriptionRules.Named(from), _ => new LifeTable(Distribution(from), from)), lives, watching, unchecked(Seed * 1_000_003 + number), FailureMode is null ? null : (hours, random) => FailureMode(from, hours, random));
     }
 
     /// <summary>A bounds method that the model has, normal approximation if it can: the others cost more.</summary>

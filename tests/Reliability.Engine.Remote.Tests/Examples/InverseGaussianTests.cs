@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.Conformance;
 using Xunit;
 
 namespace Reliability.Engine.Remote.Tests.Examples;
@@ -18,9 +19,7 @@ public sealed class InverseGaussianTests : IDisposable
     [Fact]
     public void It_is_the_published_distribution_and_fits_the_published_sample()
     {
-        Assert.SkipUnless(
-            Succeeds(Python, "-c", "import grpc, google.protobuf") && Succeeds("protoc", "--version"),
-            "THE PYTHON EXAMPLE WAS NOT RUN: install python3-grpcio, python3-protobuf, protobuf-compiler and protobuf-compiler-grpc.");
+        SkipUnlessInstalled();
         using var hosted = Start();
         var family = hosted.Family;
 
@@ -61,6 +60,20 @@ public sealed class InverseGaussianTests : IDisposable
         Assert.Equal(3.61, fit.Parameters[0].Estimate.Value!.Value, 0.005);
         Assert.Equal(1.66, fit.Parameters[1].Estimate.Value!.Value, 0.005);
     }
+
+    /// <summary>The battery that ours and those in the process are held against.</summary>
+    [Fact]
+    public void It_keeps_every_rule_of_the_contract()
+    {
+        SkipUnlessInstalled();
+        using var hosted = Start();
+        var report = ConformanceReport.Of(new FamilyUnderTest(hosted.Family, "Chhikara and Folks 1977", [[1000, 2000], [3.6, 1.7]]) { Lives = FamilyUnderTest.FewestLives });
+        Assert.True(report.IsConformant, report.ToString());
+    }
+
+    private static void SkipUnlessInstalled() => Assert.SkipUnless(
+        Succeeds(Python, "-c", "import grpc, google.protobuf") && Succeeds("protoc", "--version"),
+        "THE PYTHON EXAMPLE WAS NOT RUN: install python3-grpcio, python3-protobuf, protobuf-compiler and protobuf-compiler-grpc.");
 
     /// <summary>As docs/plug-ins-remote.md says: a copy of the folder, the classes of the contract made in it, started from there.</summary>
     private Hosted Start()

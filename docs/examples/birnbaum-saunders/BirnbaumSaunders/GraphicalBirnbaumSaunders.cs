@@ -80,16 +80,19 @@ public sealed class GraphicalBirnbaumSaunders : ILifeModel
         return alpha > 0 && beta > 0 && double.IsFinite(alpha) && double.IsFinite(beta) ? [alpha, beta] : null;
     }
 
-    /// <summary>Each group of lives left out in turn, every twentieth by age; empty when a line is missing.</summary>
+    /// <summary>Each group of lives left out in turn; empty when a line is missing. Lives are put into groups by seeded chance: groups that are
+    /// alike in age would make the spread between them too small.</summary>
     private static double[] Jackknife(LifeSample sample, int[] rows, CancellationToken cancellationToken)
     {
         var groups = Math.Min(MostGroups, rows.Length);
+        int[] groupOf = [.. Enumerable.Range(0, rows.Length)];
+        new Random(1).Shuffle(groupOf);
         var lines = new List<double[]>();
         for (var k = 0; k < groups; k++)
         {
             cancellationToken.ThrowIfCancellationRequested();
             var group = k;
-            if (Line(sample, rows, place => place % groups != group) is not { } line)
+            if (Line(sample, rows, place => groupOf[place] % groups != group) is not { } line)
                 return [];
             lines.Add(line);
         }
