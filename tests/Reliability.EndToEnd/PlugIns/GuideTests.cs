@@ -48,7 +48,8 @@ public sealed class GuideTests
         Assert.Equal(("log", "birnbaum-saunders"), (fit.Plot.Axes.HoursScale, fit.Plot.Axes.FractionScale));
         var tick = fit.Plot.Axes.FractionTicks.Single(t => t.Fraction == 0.9);
         Assert.Equal(4 * Math.Asinh(1.2815515655446004 / 4), tick.Position, 1e-9);
-        Assert.All(fit.Plot.Line.Zip(fit.Plot.Line.Skip(1)), pair => Assert.True(pair.Second.FractionPosition.Value > pair.First.FractionPosition.Value));
+        double[] rising = [.. fit.Plot.Line.Where(point => point.FractionPosition.HasValue).Select(point => point.FractionPosition.Value)];
+        Assert.True(rising.Length > 30 && rising.Order().SequenceEqual(rising));
     }
 
     /// <summary>Runs the block with these words in it, and holds what the guide shows below against what came.</summary>
