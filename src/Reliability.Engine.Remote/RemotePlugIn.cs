@@ -1,4 +1,3 @@
-using System.ComponentModel;
 using System.Diagnostics;
 using System.Reflection;
 using Grpc.Core;
@@ -216,8 +215,9 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
             {
                 reason = _settings.Command is null ? Connected(ref served) : Started(ref served);
             }
-            catch (Exception failure) when (failure is Win32Exception or IOException or UnauthorizedAccessException or InvalidOperationException)
+            catch (Exception failure)
             {
+                // Whatever it is: what is thrown on a thread of our own and not caught ends the service.
                 LogNotStarted(failure, Id);
                 reason = "it could not be started";
             }

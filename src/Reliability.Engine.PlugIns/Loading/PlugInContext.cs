@@ -30,9 +30,12 @@ internal sealed class PlugInContext(string name, IReadOnlyDictionary<string, byt
         throw new FileNotFoundException($"{assemblyName.Name}.dll is neither in the plug-in's folder nor of the base library.");
     }
 
-    protected override nint LoadUnmanagedDll(string unmanagedDllName) =>
-        files.Keys.Any(f => Path.GetFileNameWithoutExtension(f).Contains(Path.GetFileNameWithoutExtension(unmanagedDllName), StringComparison.OrdinalIgnoreCase)
-            && !f.EndsWith(".dll", StringComparison.OrdinalIgnoreCase))
-            ? throw new DllNotFoundException($"{unmanagedDllName} is machine code, which is not loaded from a plug-in's folder; run such a plug-in out of process.")
-            : base.LoadUnmanagedDll(unmanagedDllName);
+    protected override nint LoadUnmanagedDll(string unmanagedDllName) => files.Keys.Any(file => IsLibrary(Path.GetFileName(file), unmanagedDllName))
+        ? throw new DllNotFoundException($"{unmanagedDllName} is machine code, which is not loaded from a plug-in's folder; run such a plug-in out of process.")
+        : base.LoadUnmanagedDll(unmanagedDllName);
+
+    /// <summary>Whether a file is what the runtime would look for under this name.</summary>
+    private static bool IsLibrary(string file, string name) =>
+        new[] { name, "lib" + name }.SelectMany(stem => new[] { stem, stem + ".so", stem + ".dylib", stem + ".dll" })
+            .Contains(file, StringComparer.OrdinalIgnoreCase);
 }

@@ -56,17 +56,16 @@ internal sealed partial class LifeModels : ILifeModelCatalog, IHostedService, ID
 
     public bool TryGet(string id, [NotNullWhen(true)] out ILifeModel? model) => Now.Models.TryGet(id, out model);
 
-    /// <summary>The remote plug-ins that a question goes to.</summary>
-    /// <param name="lifeModels">Ids of the life models asked; none for all.</param>
-    /// <returns>Ids of plug-ins, in an order that is always the same; none when the question stays in this process.</returns>
-    public IReadOnlyList<string> RemoteAsked(IReadOnlyCollection<string> lifeModels) => _remote.Count == 0
-        ? []
-        :
-        [
-            .. _remote.Where(plugIn => Models.Any(model => model.Description.PlugIn?.Id == plugIn.Id
-                    && (lifeModels.Count == 0 || lifeModels.Contains(model.Description.Id))))
-                .Select(plugIn => plugIn.Id).Order(StringComparer.Ordinal),
-        ];
+    /// <summary>The plug-ins that a question goes to, in this process or another.</summary>
+    /// <param name="lifeModels">Ids of the life models asked, an empty one for the default; none for all.</param>
+    /// <returns>Ids of plug-ins, in an order that is always the same; none when the question goes to the models that ship alone.</returns>
+    public IReadOnlyList<string> PlugInsAsked(IReadOnlyCollection<string> lifeModels) =>
+    [
+        .. Models.Where(model => lifeModels.Count == 0 || lifeModels.Contains(model.Description.Id))
+            .Select(model => model.Description.PlugIn!.Id)
+            .Where(plugIn => plugIn != Default.Description.PlugIn!.Id)
+            .Distinct().Order(StringComparer.Ordinal),
+    ];
 
     public async Task StartAsync(CancellationToken cancellationToken)
     {

@@ -11,45 +11,37 @@ namespace Reliability.Service.Work;
 
 /// <summary>
 /// Runs analysis off the request threads, and only so much of it at once as there are processors. Large samples have a
-/// narrower lane, so that a few of them cannot keep all small questions waiting. What goes to a remote plug-in has a lane of that plug-in's
-/// and threads of its own: a plug-in that hangs holds up nobody who asks something else.
+/// narrower lane, so that a few of them cannot keep all small questions waiting. What goes to plug-ins, in this process or another, has a lane
+/// of just these plug-ins and threads of its own: one that hangs holds up nobody who asks something else.
 /// </summary>
-/// <param name="models">Tells which life models are remote.</param>
+/// <param name="models">Tells which life models are of plug-ins.</param>
 internal sealed class AnalysisLanes(LifeModels models) : IDisposable
 {
-    private const int LargeRows = 20_000, QueueLength = 256, RemoteWidth = 2, RemoteQueueLength = 32;
+    private const int LargeRows = 20_000, QueueLength = 256, PluggedWidth = 2, PluggedQueueLength = 32;
 
     private static readonly TimeSpan RetryAfter = TimeSpan.FromSeconds(2);
 
     private readonly ConcurrencyLimiter _large = Lane(Math.Max(1, Environment.ProcessorCount / 2));
     private readonly ConcurrencyLimiter _all = Lane(Math.Max(2, Environment.ProcessorCount));
-    private readonly ConcurrentDictionary<string, ConcurrencyLimiter> _remote = new(StringComparer.Ordinal);
+    private readonly ConcurrentDictionary<string, ConcurrencyLimiter> _plugged = new(StringComparer.Ordinal);
 
     /// <summary>Runs work of a kind over some rows with some life models.</summary>
     /// <param name="kind">Name for telemetry, such as <c>fit</c>.</param>
     /// <param name="rows">Rows of the samples.</param>
-    /// <param name="lifeModels">Ids of the life models asked, none for all; empty for the default.</param>
+    /// <param name="lifeModels">Ids of the life models asked, an empty one for the default; none for all.</param>
     /// <param name="work">Work that stops when told to.</param>
     /// <param name="cancellation">Ends the waiting and the work.</param>
     /// <exception cref="RpcException">RESOURCE_EXHAUSTED: too much is waiting already.</exception>
     public async Task<T> RunAsync<T>(
         string kind, int rows, IReadOnlyCollection<string> lifeModels, Func<CancellationToken, T> work, CancellationToken cancellation)
     {
-        if (models.RemoteAsked(lifeModels) is not { Count: > 0 } plugIns)
+        if (models.PlugInsAsked(lifeModels) is not { Count: > 0 } plugIns)
             return await RunAsync(kind, rows, work, cancellation);
-        var leases = new List<RateLimitLease>();
-        try
-        {
-            // Always in the same order, so that two questions never wait for each other.
-            foreach (var plugIn in plugIns)
-                leases.Add(await EnterAsync(_remote.GetOrAdd(plugIn, _ => Lane(RemoteWidth, RemoteQueueLength)), cancellation));
-            return await Task.Factory.StartNew(
-                () => Measured(kind, rows, work, cancellation), cancellation, TaskCreationOptions.LongRunning, TaskScheduler.Default);
-        }
-        finally
-        {
-            leases.ForEach(lease => lease.Dispose());
-        }
+        // One lane for each set of plug-ins: a question to several must not hold places in the lanes of each while one of them hangs.
+        using var lease = await EnterAsync(
+            _plugged.GetOrAdd(string.Join(' ', plugIns), _ => Lane(PluggedWidth, PluggedQueueLength)), cancellation);
+        return await Task.Factory.StartNew(
+            () => Measured(kind, rows, work, cancellation), cancellation, TaskCreationOptions.LongRunning, TaskScheduler.Default);
     }
 
     /// <summary>Runs work of a kind over some rows.</summary>
@@ -69,7 +61,7 @@ internal sealed class AnalysisLanes(LifeModels models) : IDisposable
     {
         _large.Dispose();
         _all.Dispose();
-        foreach (var lane in _remote.Values)
+        foreach (var lane in _plugged.Values)
             lane.Dispose();
     }
 
