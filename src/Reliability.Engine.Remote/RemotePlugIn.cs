@@ -33,6 +33,10 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
     private readonly object _changed = new();
     private PlugInState _state = new(null, null, 0);
     private PlugInModels _models = PlugInModels.None;
+
+    // Of the supervising thread alone.
+    private readonly BackOff _backOff = new();
+    private PlugInModels _announced = PlugInModels.None;
     private int _starts;
     private long _startTook;
     private long _calls;
@@ -134,7 +138,10 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
             Interlocked.Increment(ref _calls);
             try
             {
-                return ask(session.Client, new CallOptions(deadline: DateTime.UtcNow + _settings.Deadline, cancellationToken: cancellation));
+                var answer = ask(
+                    session.Client, new CallOptions(deadline: DateTime.UtcNow + _settings.Deadline, cancellationToken: cancellation));
+                session.HasAnswered = true;
+                return answer;
             }
             catch (Exception failure) when (cancellation.IsCancellationRequested && failure is RpcException or OperationCanceledException)
             {
@@ -195,7 +202,7 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
         }
         catch (RpcException)
         {
-            session.Condemn(Reasons.IgnoredCancellation);
+            session.Condemn(Reasons.IgnoredCancellation, byCaller: true);
         }
         catch (ObjectDisposedException)
         {
@@ -205,7 +212,6 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
 
     private void Supervise()
     {
-        var backOff = new BackOff();
         while (!_stopping.IsSet)
         {
             Interlocked.Increment(ref _starts);
@@ -217,21 +223,34 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
             }
             catch (Exception failure)
             {
-                // Whatever it is: what is thrown on a thread of our own and not caught ends the service.
-                LogNotStarted(failure, Id);
-                reason = "it could not be started";
+                // Whatever it is: on a thread of its own it would end the host.
+                Quietly(() => LogFailed(failure, Id));
+                reason = served == 0 ? "it could not be started" : "the host failed in looking after it";
             }
 
             if (_stopping.IsSet)
                 break;
-            var wait = backOff.After(served == 0 ? TimeSpan.Zero : Stopwatch.GetElapsedTime(served));
-            LogEnded(Id, reason, wait);
+            var wait = _backOff.After(served == 0 ? TimeSpan.Zero : Stopwatch.GetElapsedTime(served));
+            Quietly(() => LogEnded(Id, reason, wait));
             Become(new(null, reason, Stopwatch.GetTimestamp() + (long)(wait.TotalSeconds * Stopwatch.Frequency)));
             if (!_stopping.Wait(wait))
                 Become(new(null, reason, 0));
         }
 
         Become(new(null, Reasons.Stopping, 0));
+    }
+
+    /// <summary>A log that cannot be written must not end the host.</summary>
+    private static void Quietly(Action log)
+    {
+        try
+        {
+            log();
+        }
+        catch (Exception)
+        {
+            // There is no other place to tell it.
+        }
     }
 
     private string Started(ref long served)
@@ -337,15 +356,19 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
         }
 
         served = Stopwatch.GetTimestamp();
-        var isNew = !models.IsSame(_models);
-        if (isNew)
+        if (!models.IsSame(_models))
             Volatile.Write(ref _models, models);
         ready();
         LogReady(Id, Version, Families.Count, Estimators.Count, means);
         Volatile.Write(ref _startTook, Stopwatch.GetElapsedTime(start, served).Ticks);
         Become(new(session, null, 0));
-        if (isNew)
+        if (!models.IsSame(_announced))
+        {
+            // A listener that fails is told again by the next session.
             ModelsChanged?.Invoke(this, EventArgs.Empty);
+            _announced = models;
+        }
+
         WaitHandle[] wakes = [_stopping.WaitHandle, session.Condemned];
         while (true)
         {
@@ -355,7 +378,11 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
             if (woken == 0)
                 return Reasons.Stopping;
             if (woken == 1)
+            {
+                if (session is { IsEndedByCaller: true, HasAnswered: true })
+                    _backOff.Restart();
                 return session.Reason!;
+            }
         }
     }
 
@@ -386,8 +413,8 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
     [LoggerMessage(3, LogLevel.Warning, "Plug-in {PlugIn} is not running: {Reason}. It is tried again in {Wait}.")]
     private partial void LogEnded(string plugIn, string reason, TimeSpan wait);
 
-    [LoggerMessage(4, LogLevel.Warning, "Plug-in {PlugIn} could not be started.")]
-    private partial void LogNotStarted(Exception exception, string plugIn);
+    [LoggerMessage(4, LogLevel.Warning, "Plug-in {PlugIn} could not be started or looked after.")]
+    private partial void LogFailed(Exception exception, string plugIn);
 
     [LoggerMessage(5, LogLevel.Warning, "Plug-in {PlugIn}: a call of life model {Model} failed with {Status}: {Detail}")]
     private partial void LogCall(string plugIn, string model, StatusCode status, string detail);

@@ -21,6 +21,7 @@ internal sealed class RemoteSession : IDisposable
     private readonly CancellationTokenSource _ended = new();
     private readonly ManualResetEventSlim _condemned = new();
     private string? _reason;
+    private volatile bool _hasAnswered, _isEndedByCaller;
 
     /// <param name="address">Where the plug-in listens.</param>
     /// <param name="concurrentCalls">Calls at one time.</param>
@@ -68,6 +69,16 @@ internal sealed class RemoteSession : IDisposable
     /// <summary>Why it has ended or is to end; null while it is well.</summary>
     public string? Reason => Volatile.Read(ref _reason);
 
+    /// <summary>Whether any call was answered.</summary>
+    public bool HasAnswered
+    {
+        get => _hasAnswered;
+        set => _hasAnswered = value;
+    }
+
+    /// <summary>Whether it was condemned because one caller's time was over, or that caller gave up.</summary>
+    public bool IsEndedByCaller => _isEndedByCaller;
+
     /// <summary>Set when the session is to be ended.</summary>
     public WaitHandle Condemned => _condemned.WaitHandle;
 
@@ -96,9 +107,12 @@ internal sealed class RemoteSession : IDisposable
     public void Leave() => _slots.Release();
 
     /// <summary>Says that the session is to be ended; the first reason stands.</summary>
-    public void Condemn(string reason)
+    /// <param name="reason">Why.</param>
+    /// <param name="byCaller">Whether one caller's deadline or cancellation is the reason.</param>
+    public void Condemn(string reason, bool byCaller = false)
     {
-        Interlocked.CompareExchange(ref _reason, reason, null);
+        if (Interlocked.CompareExchange(ref _reason, reason, null) is null)
+            _isEndedByCaller = byCaller;
         _condemned.Set();
     }
 
@@ -116,7 +130,7 @@ internal sealed class RemoteSession : IDisposable
     {
         if (failure.StatusCode == StatusCode.DeadlineExceeded)
         {
-            Condemn(Reasons.OverDeadline(deadline));
+            Condemn(Reasons.OverDeadline(deadline), byCaller: true);
             return Reason!;
         }
 

@@ -13,7 +13,7 @@ internal static class EstimatorMapping
     private const int LongestText = 500;
 
     public static LifeModelDescription Description(
-        EstimatorDescription wire, Abstractions.ParameterDescription[] parameters, RemoteAxes axes, string version)
+        EstimatorDescription wire, Abstractions.ParameterDescription[] parameters, RemoteAxes axes, RemoteFamily? family, string version)
     {
         var methods = wire.BoundsMethods.Select(Method).OfType<BoundsMethod>().ToFrozenSet();
         var fixable = wire.FixableParameters.ToFrozenSet(StringComparer.Ordinal);
@@ -32,7 +32,7 @@ internal static class EstimatorMapping
                 BoundsMethodsWithFixedParameters =
                     wire.FixedParametersBoundsMethods.Select(Method).OfType<BoundsMethod>().ToFrozenSet(),
             },
-            new CustomaryPlotScale(axes),
+            axes.Fraction == FractionScale.Own ? new OwnPlotScale(family!, axes) : new CustomaryPlotScale(axes),
             version,
             wire.Source);
     }

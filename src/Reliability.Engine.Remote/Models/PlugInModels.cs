@@ -66,7 +66,9 @@ internal sealed class PlugInModels
                 Require(parameters.Any(p => p.Name == name), field + "fixable_parameters", "must be names of parameters");
             var family = FamilyOf(estimator, families, field);
             estimators.Add(new RemoteEstimator(
-                plugIn, EstimatorMapping.Description(estimator, parameters, AxesOf(estimator.Plot, family?.Parameters.Count ?? 0, field), description.Version),
+                plugIn,
+                EstimatorMapping.Description(
+                    estimator, parameters, AxesOf(estimator.Plot, family?.Parameters.Count ?? 0, field), family, description.Version),
                 family));
         }
 
@@ -76,11 +78,11 @@ internal sealed class PlugInModels
     /// <summary>Whether another description says the same.</summary>
     public bool IsSame(PlugInModels other) => _description.Equals(other._description);
 
-    private static ILifeFamily? FamilyOf(EstimatorDescription estimator, List<PublishedFamily> families, string field)
+    private static RemoteFamily? FamilyOf(EstimatorDescription estimator, List<PublishedFamily> families, string field)
     {
         if (estimator.Family.Length == 0)
             return null;
-        var family = families.Find(f => f.Family.Id == estimator.Family)?.Family;
+        var family = families.Find(f => f.Family.Id == estimator.Family)?.Family as RemoteFamily;
         Require(
             family is not null && family.Parameters.Select(p => p.Name).SequenceEqual(estimator.Parameters.Select(p => p.Name)),
             field + "family", "must be the id of a family of this plug-in with the same parameters");

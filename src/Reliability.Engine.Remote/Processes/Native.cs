@@ -12,6 +12,11 @@ internal static partial class Native
     /// <param name="signal">The signal.</param>
     public static void SignalGroup(int leader, int signal) => _ = kill(-leader, signal);
 
+    /// <summary>Sends a signal to a process; nothing when there is none any more.</summary>
+    /// <param name="process">Process id.</param>
+    /// <param name="signal">The signal.</param>
+    public static void SignalProcess(int process, int signal) => _ = kill(process, signal);
+
     /// <summary>Sets the priority of a thread: what is nicer gets less of a busy processor.</summary>
     /// <param name="thread">Thread id.</param>
     /// <param name="niceness">0 as usual, 19 the nicest.</param>

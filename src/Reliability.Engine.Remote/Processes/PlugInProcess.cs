@@ -13,9 +13,9 @@ internal sealed class PlugInProcess : IDisposable
     /// <summary>Variable that tells the plug-in where to listen.</summary>
     public const string SocketVariable = "RELIABILITY_PLUGIN_SOCKET";
 
-    private const int Niceness = 10;
+    private const int Niceness = 10, Rounds = 10;
 
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(2);
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(2), BetweenRounds = TimeSpan.FromMilliseconds(10);
 
     // What programs need to find themselves; secrets of the host stay with it.
     private static readonly string[] PassedOn =
@@ -35,7 +35,7 @@ internal sealed class PlugInProcess : IDisposable
 
     /// <summary>How its limits are held and what ends it with the host, for the log.</summary>
     public string Means => _limits.Means + (_hasSession
-        ? "; ended with its process group at stop, and by the system with the host"
+        ? "; ended with its session at stop, and by the system with the host"
         : "; setsid and setpriv were not found: it may outlive a host that is killed");
 
     /// <summary>Characters that it wrote to standard output and error.</summary>
@@ -107,11 +107,24 @@ internal sealed class PlugInProcess : IDisposable
     public void Dispose()
     {
         Signal(Native.Kill);
+        if (_hasSession)
+            EndSession();
         if (!_hasSession && !_process.HasExited)
             _process.Kill(entireProcessTree: true);
         _process.WaitForExit(Patience);
         _limits.Dispose();
         _process.Dispose();
+    }
+
+    /// <summary>Ends what made a process group of its own in the session; again, because it may have started more meanwhile.</summary>
+    private void EndSession()
+    {
+        for (var round = 0; round < Rounds && GroupUse.Running(_process.Id) is { Count: > 0 } left; round++)
+        {
+            foreach (var process in left)
+                Native.SignalProcess(process, Native.Kill);
+            Thread.Sleep(BetweenRounds);
+        }
     }
 
     private void Signal(int signal)
