@@ -111,13 +111,34 @@ public sealed class HostileTests
     }
 
     [Fact]
-    public void What_it_started_ends_with_it()
+    public void What_one_caller_ended_is_there_again_for_the_others_at_once_however_often()
+    {
+        using var hosted = new Hosted("loops-at-13", s => s with { Deadline = Short / 2 });
+        const int Times = 3;
+        for (var i = 0; i < Times; i++)
+        {
+            hosted.Up();
+            Assert.True(hosted.LogSurvival(1) < 0);
+            Assert.Throws<LifeModelFailedException>(() => hosted.LogSurvival(13));
+        }
+
+        hosted.Up();
+        var waits = hosted.Log.Where(line => line.Contains("is tried again in", StringComparison.Ordinal)).ToList();
+        Assert.Equal(Times, waits.Count);
+        Assert.All(waits, line => Assert.EndsWith("in 00:00:00.1000000.", line, StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData("starts-a-child", 2)]
+    [InlineData("starts-a-group", 3)]
+    public void What_it_started_ends_with_it(string vice, int processes)
     {
         int process;
-        using (var hosted = new Hosted("starts-a-child").Up())
+        using (var hosted = new Hosted(vice).Up())
         {
             process = hosted.PlugIn.ProcessId!.Value;
-            Assert.True(SessionOf(process).Count > 1);
+            for (var waited = Stopwatch.StartNew(); SessionOf(process).Count < processes; Thread.Sleep(10))
+                Assert.True(waited.Elapsed < TimeSpan.FromSeconds(10), "It started too little.");
         }
 
         for (var waited = Stopwatch.StartNew(); SessionOf(process).Count > 0; Thread.Sleep(10))

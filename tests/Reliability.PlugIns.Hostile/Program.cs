@@ -23,6 +23,10 @@ switch (vice)
         // Which outlives its parent unless the group is ended.
         System.Diagnostics.Process.Start("sleep", "600");
         break;
+    case "starts-a-group":
+        // Of its own, in the same session: job control of a shell does it.
+        System.Diagnostics.Process.Start("/bin/bash", ["-c", "set -m; sleep 600 & wait"]);
+        break;
 }
 
 var builder = WebApplication.CreateSlimBuilder();

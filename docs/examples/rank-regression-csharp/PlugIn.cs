@@ -1,37 +1,56 @@
-using Google.Protobuf;
 using Grpc.Core;
 using Reliability.PlugIn.V1;
 
 namespace RankRegression;
 
-/// <summary>An estimator that gives values without bounds, and says so.</summary>
+/// <summary>An estimator that gives parameters and their covariance, and the family out of which the host answers everything else.</summary>
 internal sealed class PlugIn : LifeModelPlugInService.LifeModelPlugInServiceBase
 {
     private const string Id = "weibull-rank-regression";
-    private const int MostLives = 1_000_000;
+    private const string Family = "example-weibull";
 
-    private static readonly Note NoBounds = new() { Code = "NO_BOUNDS", Text = "Rank regression gives no bounds." };
+    // The jackknife takes as many fits as lives.
+    private const int MostLives = 2000;
+
+    private static readonly Note NoBounds = new() { Code = "NO_BOUNDS", Text = "There are no bounds: without one of the lives fewer than two ages at failure are left." };
+
+    private static ParameterDescription[] Parameters =>
+    [
+        new() { Name = "shape", Lower = 0, Transform = ParameterTransform.Log },
+        new() { Name = "scale", Unit = "hours", Lower = 0, Transform = ParameterTransform.Log },
+    ];
+
+    private static PlotScale Paper => new() { Hours = HoursScale.Log, Fraction = FractionScale.Weibull };
 
     public override Task<DescribeResponse> Describe(DescribeRequest request, ServerCallContext context) => Task.FromResult(new DescribeResponse
     {
         Id = "example-rank-regression",
         Version = "1.0.0",
         Publisher = "Example in C#",
+        Families =
+        {
+            new FamilyDescription
+            {
+                Id = Family,
+                DisplayName = "Weibull of the example",
+                Source = "Weibull 1951",
+                Parameters = { Parameters },
+                ScaleEquivariant = true,
+                Plot = Paper,
+            },
+        },
         Estimators =
         {
             new EstimatorDescription
             {
                 Id = Id,
                 DisplayName = "Weibull by rank regression",
-                Source = "Johnson 1964; Benard and Bos-Levenbach 1953",
-                Parameters =
-                {
-                    new ParameterDescription { Name = "shape", Lower = 0, Transform = ParameterTransform.Log },
-                    new ParameterDescription { Name = "scale", Unit = "hours", Lower = 0, Transform = ParameterTransform.Log },
-                },
+                Source = "Johnson 1964; Benard and Bos-Levenbach 1953; covariance by the jackknife, Efron 1982",
+                Parameters = { Parameters },
                 ScaleEquivariant = true,
-                BoundsMethods = { BoundsMethod.LikelihoodRatio, BoundsMethod.NormalApproximation },
-                Plot = new PlotScale { Hours = HoursScale.Log, Fraction = FractionScale.Weibull },
+                BoundsMethods = { BoundsMethod.NormalApproximation },
+                Plot = Paper,
+                Family = Family,
             },
         },
     });
@@ -39,15 +58,10 @@ internal sealed class PlugIn : LifeModelPlugInService.LifeModelPlugInServiceBase
     public override async Task<FitResponse> Fit(IAsyncStreamReader<FitRequest> requestStream, ServerCallContext context)
     {
         var lives = new List<(double Hours, bool Failed)>();
-        var options = new FitOptions();
         await foreach (var request in requestStream.ReadAllAsync(context.CancellationToken))
         {
             if (request.PartCase == FitRequest.PartOneofCase.Start)
-            {
-                options = request.Start.Options;
                 continue;
-            }
-
             var rows = request.Rows;
             for (var i = 0; i < rows.Outcomes.Count; i++)
             {
@@ -55,46 +69,29 @@ internal sealed class PlugIn : LifeModelPlugInService.LifeModelPlugInServiceBase
                 if (rows.Outcomes[i] == LifeOutcome.Between || (rows.EntryHours.Count > 0 && rows.EntryHours[i] > 0))
                     return No("ROW_NOT_TAKEN", "Rank regression takes failures at known ages and survivors, watched from the start.");
                 if (count != Math.Floor(count) || lives.Count + count > MostLives)
-                    return No("COUNT_NOT_TAKEN", "Rank regression takes whole lives, at most a million.");
+                    return No("COUNT_NOT_TAKEN", "Rank regression takes whole lives, at most two thousand.");
                 lives.AddRange(Enumerable.Repeat((rows.LowerHours[i], rows.Outcomes[i] == LifeOutcome.Failed), (int)count));
             }
         }
 
         if (RankedLives.Of(lives) is not { } estimate)
             return No("TOO_FEW_FAILURES", "Rank regression needs failures at two ages.");
-        return new FitResponse
+        var fitted = new FittedLife
         {
-            Fitted = new FittedLife
-            {
-                BoundsMethod = options.BoundsMethod,
-                Parameters = { Value(estimate.Shape), Value(estimate.Scale) },
-                Warnings = { NoBounds },
-                State = ByteString.CopyFrom([.. BitConverter.GetBytes(estimate.Shape), .. BitConverter.GetBytes(estimate.Scale)]),
-            },
+            BoundsMethod = BoundsMethod.NormalApproximation,
+            Parameters = { new Estimate { Value = estimate.Shape }, new Estimate { Value = estimate.Scale } },
         };
+
+        // No state: the host answers out of the family, with bounds by the delta method where there is a covariance.
+        if (RankedLives.Covariance(lives) is { } covariance)
+            fitted.Covariance.Add(covariance);
+        else
+            fitted.Warnings.Add(NoBounds);
+        return new FitResponse { Fitted = fitted };
     }
 
-    public override Task<EstimateResponse> Estimate(EstimateRequest request, ServerCallContext context)
-    {
-        if (request.State.Length != 2 * sizeof(double))
-            throw new RpcException(new Status(StatusCode.InvalidArgument, "state must be one that Fit gave"));
-        var state = request.State.Span;
-        var life = new RankedLives(BitConverter.ToDouble(state), BitConverter.ToDouble(state[sizeof(double)..]));
-        var response = new EstimateResponse();
-        response.Estimates.Add(request.Quantities.Select(asked => asked.KindCase switch
-        {
-            Quantity.KindOneofCase.FailureFraction => Value(life.Percentile(asked.FailureFraction)),
-            Quantity.KindOneofCase.ReliabilityHours => Value(life.Reliability(asked.ReliabilityHours)),
-            Quantity.KindOneofCase.ConditionalReliability => Value(Math.Exp(
-                Math.Pow(asked.ConditionalReliability.AgeHours / life.Scale, life.Shape)
-                - Math.Pow((asked.ConditionalReliability.AgeHours + asked.ConditionalReliability.HorizonHours) / life.Scale, life.Shape))),
-            Quantity.KindOneofCase.RemainingLife => Value(life.Remaining(asked.RemainingLife.AgeHours, asked.RemainingLife.FailureFraction)),
-            _ => new Estimate { Notes = { new Note { Code = "NO_MEAN", Text = "Rank regression gives no mean." } } },
-        }));
-        return Task.FromResult(response);
-    }
-
-    private static Estimate Value(double value) => new() { Value = value, Notes = { NoBounds } };
+    public override Task<EvaluateResponse> Evaluate(EvaluateRequest request, ServerCallContext context) =>
+        Task.FromResult(new EvaluateResponse { Results = { request.Batches.Select(WeibullFamily.At) } });
 
     private static FitResponse No(string reason, string text) => new() { NotEstimable = new NotEstimable { Reason = reason, Text = text } };
 }

@@ -9,18 +9,52 @@ internal sealed record RankedLives(double Shape, double Scale)
 {
     /// <param name="lives">Age, and whether it failed then.</param>
     /// <returns>The estimate; null with fewer than two ages at failure.</returns>
-    public static RankedLives? Of(List<(double Hours, bool Failed)> lives)
+    public static RankedLives? Of(IEnumerable<(double Hours, bool Failed)> lives) => OfSorted(Sorted(lives));
+
+    /// <summary>Covariance of shape and scale by the jackknife over lives: (n - 1) / n times the sum of squares and products of what the
+    /// estimates without each life differ from their mean (Efron 1982, chapter 3).</summary>
+    /// <param name="lives">Age, and whether it failed then.</param>
+    /// <returns>Row upon row; null where a life cannot be left out, because fewer than two ages at failure remain.</returns>
+    public static double[]? Covariance(IEnumerable<(double Hours, bool Failed)> lives)
     {
-        // At one age failures come before survivors, which were alive then.
-        lives = [.. lives.OrderBy(life => life.Hours).ThenByDescending(life => life.Failed)];
+        var sorted = Sorted(lives);
+        var without = new List<RankedLives>();
+        var others = sorted[1..];
+        for (var i = 0; i < sorted.Length; i++)
+        {
+            if (OfSorted(others) is not { } estimate)
+                return null;
+            without.Add(estimate);
+
+            // The next one out, this one in again: still sorted.
+            if (i < others.Length)
+                others[i] = sorted[i];
+        }
+
+        var (shape, scale) = (without.Average(w => w.Shape), without.Average(w => w.Scale));
+        double Moment(Func<RankedLives, double> product) => without.Sum(product) * (sorted.Length - 1) / sorted.Length;
+        var product = Moment(w => (w.Shape - shape) * (w.Scale - scale));
+        return
+        [
+            Moment(w => (w.Shape - shape) * (w.Shape - shape)), product,
+            product, Moment(w => (w.Scale - scale) * (w.Scale - scale)),
+        ];
+    }
+
+    /// <summary>At one age failures come before survivors, which were alive then.</summary>
+    private static (double Hours, bool Failed)[] Sorted(IEnumerable<(double Hours, bool Failed)> lives) =>
+        [.. lives.OrderBy(life => life.Hours).ThenByDescending(life => life.Failed)];
+
+    private static RankedLives? OfSorted((double Hours, bool Failed)[] lives)
+    {
         List<(double X, double Y)> points = [];
         double rank = 0;
-        for (var i = 0; i < lives.Count; i++)
+        for (var i = 0; i < lives.Length; i++)
         {
             if (!lives[i].Failed)
                 continue;
-            rank += (lives.Count + 1 - rank) / (1 + lives.Count - i);
-            points.Add((Math.Log(-Math.Log(1 - (rank - 0.3) / (lives.Count + 0.4))), Math.Log(lives[i].Hours)));
+            rank += (lives.Length + 1 - rank) / (1 + lives.Length - i);
+            points.Add((Math.Log(-Math.Log(1 - (rank - 0.3) / (lives.Length + 0.4))), Math.Log(lives[i].Hours)));
         }
 
         if (points.Select(point => point.Y).Distinct().Count() < 2)
@@ -29,12 +63,4 @@ internal sealed record RankedLives(double Shape, double Scale)
         var slope = points.Sum(point => (point.X - x) * (point.Y - y)) / points.Sum(point => (point.X - x) * (point.X - x));
         return new RankedLives(1 / slope, Math.Exp(y - slope * x));
     }
-
-    public double Reliability(double hours) => Math.Exp(-Math.Pow(hours / Scale, Shape));
-
-    public double Percentile(double fraction) => Scale * Math.Pow(-Math.Log(1 - fraction), 1 / Shape);
-
-    /// <summary>Further hours by which a fraction of those alive at an age will have failed.</summary>
-    public double Remaining(double age, double fraction) =>
-        Scale * Math.Pow(Math.Pow(age / Scale, Shape) - Math.Log(1 - fraction), 1 / Shape) - age;
 }
