@@ -5,9 +5,8 @@ using Reliability.Engine.SpecialFunctions;
 namespace Reliability.Engine.Families;
 
 /// <summary>A member of a family with what is known of how well its parameters were estimated.</summary>
-internal sealed class FittedByDeltaMethod : FittedLife, IFittedLife
+internal sealed class FittedByDeltaMethod : FittedMember, IFittedLife
 {
-    private readonly FamilyQuantities _quantities;
     private readonly FreeParameters _free;
     private readonly double[] _point;
     private readonly double[,]? _root;
@@ -24,10 +23,9 @@ internal sealed class FittedByDeltaMethod : FittedLife, IFittedLife
     public FittedByDeltaMethod(
         LifeModelDescription model, ILifeFamily family, FamilyEstimate estimate, LifeSample sample, FitOptions options,
         FreeParameters free, double[] point, double[,]? root)
-        : base(model, sample)
+        : base(model, family, sample)
     {
-        (_quantities, _free, _point, _root) = (new FamilyQuantities(family), free, point, root);
-        Family = family;
+        (_free, _point, _root) = (free, point, root);
         ConfidenceLevel = options.ConfidenceLevel;
         Covariance = estimate.Covariance;
         LogLikelihood = estimate.LogLikelihood;
@@ -39,12 +37,10 @@ internal sealed class FittedByDeltaMethod : FittedLife, IFittedLife
                 p.Name,
                 options.FixedParameters.ContainsKey(p.Name)
                     ? new BoundedEstimate { Value = estimate.Parameters[i] }
-                    : Estimate(_quantities.Parameter(i)) with { Value = estimate.Parameters[i] },
+                    : Estimate(Quantities.Parameter(i), CancellationToken.None) with { Value = estimate.Parameters[i] },
                 options.FixedParameters.ContainsKey(p.Name))),
         ];
     }
-
-    public ILifeFamily Family { get; }
 
     public override BoundsMethod BoundsMethod => BoundsMethod.NormalApproximation;
 
@@ -58,34 +54,9 @@ internal sealed class FittedByDeltaMethod : FittedLife, IFittedLife
 
     public override IReadOnlyList<EngineWarning> Warnings { get; }
 
-    protected override BoundedEstimate AskMean(CancellationToken cancellationToken) => Asked(_quantities.Mean(), cancellationToken);
-
-    protected override BoundedEstimate AskPercentile(double fraction, CancellationToken cancellationToken) =>
-        Asked(_quantities.Percentile(fraction), cancellationToken);
-
-    protected override BoundedEstimate AskReliability(double hours, CancellationToken cancellationToken) =>
-        Asked(_quantities.Reliability(hours), cancellationToken);
-
-    protected override BoundedEstimate AskFailedFraction(double hours, CancellationToken cancellationToken) =>
-        Asked(_quantities.FailedFraction(hours), cancellationToken);
-
-    protected override BoundedEstimate AskConditionalReliability(double age, double horizon, CancellationToken cancellationToken) =>
-        Asked(_quantities.ConditionalReliability(age, horizon), cancellationToken);
-
-    protected override BoundedEstimate AskRemainingLife(double age, double fraction, CancellationToken cancellationToken) =>
-        Asked(_quantities.RemainingLife(age, fraction), cancellationToken);
-
-    protected override BoundedEstimate AskMeanRemainingLife(double age, CancellationToken cancellationToken) =>
-        Asked(_quantities.MeanRemainingLife(age), cancellationToken);
-
-    private BoundedEstimate Asked(FamilyQuantity quantity, CancellationToken cancellationToken)
+    protected override BoundedEstimate Estimate(FamilyQuantity quantity, CancellationToken cancellationToken)
     {
         cancellationToken.ThrowIfCancellationRequested();
-        return Estimate(quantity);
-    }
-
-    private BoundedEstimate Estimate(FamilyQuantity quantity)
-    {
         var builder = new EstimateBuilder(quantity.Scale, BoundSide.Both);
         if (_root is null)
         {

@@ -11,10 +11,12 @@ internal class GuardedFamily : ILifeFamily
     // R above 1 by rounding is 1.
     private const double Rounding = 1e-9;
     private readonly ILifeFamily _inner;
+    private readonly Batch _logDensity, _logSurvival, _quantile;
 
     private GuardedFamily(ILifeFamily inner)
     {
         _inner = inner;
+        (_logDensity, _logSurvival, _quantile) = (inner.LogDensity, inner.LogSurvival, inner.Quantile);
         Id = inner.Id;
         DisplayName = inner.DisplayName;
         Parameters = [.. inner.Parameters];
@@ -25,6 +27,9 @@ internal class GuardedFamily : ILifeFamily
         Guard = new Guard(Id);
         Plot = new GuardedPlotScale(inner.Plot, Guard);
     }
+
+    /// <summary>A question about many ages or fractions at once.</summary>
+    private delegate void Batch(ReadOnlySpan<double> parameters, ReadOnlySpan<double> arguments, Span<double> result);
 
     /// <summary>Guards a family; its derivatives too, where it has them.</summary>
     /// <param name="inner">The plugged-in family. What its properties throw passes.</param>
@@ -68,15 +73,7 @@ internal class GuardedFamily : ILifeFamily
 
     public void LogDensity(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
     {
-        result.Fill(double.NaN);
-        try
-        {
-            _inner.LogDensity(parameters, hours, result);
-        }
-        catch (Exception e) when (Guard.Becomes(e, "log density", default) is { } failure)
-        {
-            throw failure;
-        }
+        Answered("log density", _logDensity, parameters, hours, result);
 
         for (var i = 0; i < result.Length; i++)
         {
@@ -87,15 +84,7 @@ internal class GuardedFamily : ILifeFamily
 
     public void LogSurvival(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
     {
-        result.Fill(double.NaN);
-        try
-        {
-            _inner.LogSurvival(parameters, hours, result);
-        }
-        catch (Exception e) when (Guard.Becomes(e, "log survival", default) is { } failure)
-        {
-            throw failure;
-        }
+        Answered("log survival", _logSurvival, parameters, hours, result);
 
         for (var i = 0; i < result.Length; i++)
         {
@@ -109,15 +98,7 @@ internal class GuardedFamily : ILifeFamily
 
     public void Quantile(ReadOnlySpan<double> parameters, ReadOnlySpan<double> fractions, Span<double> result)
     {
-        result.Fill(double.NaN);
-        try
-        {
-            _inner.Quantile(parameters, fractions, result);
-        }
-        catch (Exception e) when (Guard.Becomes(e, "quantile", default) is { } failure)
-        {
-            throw failure;
-        }
+        Answered("quantile", _quantile, parameters, fractions, result);
 
         for (var i = 0; i < result.Length; i++)
         {
@@ -176,6 +157,21 @@ internal class GuardedFamily : ILifeFamily
         }
     }
 
+    /// <summary>Has the plug-in fill the result. What it leaves out is NaN.</summary>
+    private void Answered(
+        string what, Batch ask, ReadOnlySpan<double> parameters, ReadOnlySpan<double> arguments, Span<double> result)
+    {
+        result.Fill(double.NaN);
+        try
+        {
+            ask(parameters, arguments, result);
+        }
+        catch (Exception e) when (Guard.Becomes(e, what, default) is { } failure)
+        {
+            throw failure;
+        }
+    }
+
     private LifeModelFailedException At(string what, double answer, double? argument, string unit, ReadOnlySpan<double> parameters)
     {
         var names = new string[parameters.Length];
@@ -188,30 +184,12 @@ internal class GuardedFamily : ILifeFamily
     /// <summary>With derivatives, of which only exceptions matter: the engine looks at the numbers itself and takes differences where they are not finite.</summary>
     private sealed class WithDerivatives(ILifeFamily inner, IFamilyDerivatives derivatives) : GuardedFamily(inner), IFamilyDerivatives
     {
-        public void LogDensityDerivatives(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
-        {
-            result.Fill(double.NaN);
-            try
-            {
-                derivatives.LogDensityDerivatives(parameters, hours, result);
-            }
-            catch (Exception e) when (Guard.Becomes(e, "derivatives of the log density", default) is { } failure)
-            {
-                throw failure;
-            }
-        }
+        private readonly Batch _logDensityDerivatives = derivatives.LogDensityDerivatives, _logSurvivalDerivatives = derivatives.LogSurvivalDerivatives;
 
-        public void LogSurvivalDerivatives(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
-        {
-            result.Fill(double.NaN);
-            try
-            {
-                derivatives.LogSurvivalDerivatives(parameters, hours, result);
-            }
-            catch (Exception e) when (Guard.Becomes(e, "derivatives of the log survival", default) is { } failure)
-            {
-                throw failure;
-            }
-        }
+        public void LogDensityDerivatives(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result) =>
+            Answered("derivatives of the log density", _logDensityDerivatives, parameters, hours, result);
+
+        public void LogSurvivalDerivatives(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result) =>
+            Answered("derivatives of the log survival", _logSurvivalDerivatives, parameters, hours, result);
     }
 }

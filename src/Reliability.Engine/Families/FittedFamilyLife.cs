@@ -6,9 +6,8 @@ using Reliability.Engine.SpecialFunctions;
 namespace Reliability.Engine.Families;
 
 /// <summary>A fitted member of any family.</summary>
-internal sealed class FittedFamilyLife : FittedLife, IFittedLife
+internal sealed class FittedFamilyLife : FittedMember, IFittedLife
 {
-    private readonly FamilyQuantities _quantities;
     private readonly FreeParameters _parameters;
     private readonly FamilyMaximum _maximum;
     private readonly IFamilyBounds? _byLikelihood;
@@ -25,9 +24,8 @@ internal sealed class FittedFamilyLife : FittedLife, IFittedLife
     public FittedFamilyLife(
         LifeModelDescription model, Surface surface, FamilyMaximum maximum, IFamilyBounds? byLikelihood, FitOptions options,
         IReadOnlyList<EngineWarning> warnings, CancellationToken cancellationToken, IReadOnlyList<ParameterEstimate>? parameters = null)
-        : base(model, surface.Likelihood.Sample)
+        : base(model, surface.Likelihood.Family, surface.Likelihood.Sample)
     {
-        _quantities = new FamilyQuantities(surface.Likelihood.Family);
         _parameters = surface.Parameters;
         _maximum = maximum;
         BoundsMethod = options.BoundsMethod;
@@ -36,7 +34,6 @@ internal sealed class FittedFamilyLife : FittedLife, IFittedLife
         _normal = ReferenceDistributions.TwoSidedNormal(ConfidenceLevel);
         _byLikelihood = byLikelihood;
         Parameters = parameters ?? EstimateParameters(options, cancellationToken);
-        Family = surface.Likelihood.Family;
         Covariance = CovarianceOf();
     }
 
@@ -52,36 +49,13 @@ internal sealed class FittedFamilyLife : FittedLife, IFittedLife
 
     public override IReadOnlyList<EngineWarning> Warnings { get; }
 
-    public ILifeFamily Family { get; }
-
     public IReadOnlyList<IFittedMode> Modes { get; init; } = [];
 
     public ObservationPlan? Plan { get; init; }
 
     public SimulatedBounds? Simulation { get; init; }
 
-    protected override BoundedEstimate AskMean(CancellationToken cancellationToken) =>
-        Estimate(_quantities.Mean(), cancellationToken);
-
-    protected override BoundedEstimate AskPercentile(double fraction, CancellationToken cancellationToken) =>
-        Estimate(_quantities.Percentile(fraction), cancellationToken);
-
-    protected override BoundedEstimate AskReliability(double hours, CancellationToken cancellationToken) =>
-        Estimate(_quantities.Reliability(hours), cancellationToken);
-
-    protected override BoundedEstimate AskFailedFraction(double hours, CancellationToken cancellationToken) =>
-        Estimate(_quantities.FailedFraction(hours), cancellationToken);
-
-    protected override BoundedEstimate AskConditionalReliability(double age, double horizon, CancellationToken cancellationToken) =>
-        Estimate(_quantities.ConditionalReliability(age, horizon), cancellationToken);
-
-    protected override BoundedEstimate AskRemainingLife(double age, double fraction, CancellationToken cancellationToken) =>
-        Estimate(_quantities.RemainingLife(age, fraction), cancellationToken);
-
-    protected override BoundedEstimate AskMeanRemainingLife(double age, CancellationToken cancellationToken) =>
-        Estimate(_quantities.MeanRemainingLife(age), cancellationToken);
-
-    private BoundedEstimate Estimate(FamilyQuantity quantity, CancellationToken cancellationToken)
+    protected override BoundedEstimate Estimate(FamilyQuantity quantity, CancellationToken cancellationToken)
     {
         cancellationToken.ThrowIfCancellationRequested();
         var builder = new EstimateBuilder(quantity.Scale, BoundSide.Both);
@@ -119,7 +93,7 @@ internal sealed class FittedFamilyLife : FittedLife, IFittedLife
     [
         .. Model.Parameters.Select((p, i) => options.FixedParameters.TryGetValue(p.Name, out var value)
             ? new ParameterEstimate(p.Name, new BoundedEstimate { Value = value }, true)
-            : new ParameterEstimate(p.Name, Estimate(_quantities.Parameter(i), cancellationToken), false)),
+            : new ParameterEstimate(p.Name, Estimate(Quantities.Parameter(i), cancellationToken), false)),
     ];
 
     private double[] CovarianceOf()
