@@ -1,4 +1,3 @@
-using System.Globalization;
 using Reliability.Engine.Abstractions;
 
 namespace Reliability.Engine.Fitting;
@@ -31,7 +30,7 @@ internal abstract class FittedLife(LifeModelDescription model, LifeSample sample
 
     public BoundedEstimate PercentileLife(double failureFraction, CancellationToken cancellationToken = default)
     {
-        CheckFraction(failureFraction);
+        Questions.CheckFraction(failureFraction);
         var life = AskPercentile(failureFraction, cancellationToken);
         if ((life.Value ?? life.Lower) > _oldestHours)
             return Beyond(life);
@@ -47,7 +46,7 @@ internal abstract class FittedLife(LifeModelDescription model, LifeSample sample
 
     public BoundedEstimate Reliability(double hours, CancellationToken cancellationToken = default)
     {
-        CheckHours(hours, nameof(hours));
+        Questions.CheckHours(hours);
         if (hours == 0)
             return Certain();
         var reliability = AskReliability(hours, cancellationToken);
@@ -57,8 +56,8 @@ internal abstract class FittedLife(LifeModelDescription model, LifeSample sample
     public BoundedEstimate ConditionalReliability(
         double ageHours, double horizonHours, CancellationToken cancellationToken = default)
     {
-        CheckHours(ageHours, nameof(ageHours));
-        CheckHours(horizonHours, nameof(horizonHours));
+        Questions.CheckHours(ageHours);
+        Questions.CheckHours(horizonHours);
         if (ageHours == 0)
             return Reliability(horizonHours, cancellationToken);
         if (horizonHours == 0)
@@ -70,8 +69,8 @@ internal abstract class FittedLife(LifeModelDescription model, LifeSample sample
     public BoundedEstimate RemainingLife(
         double ageHours, double failureFraction, CancellationToken cancellationToken = default)
     {
-        CheckHours(ageHours, nameof(ageHours));
-        CheckFraction(failureFraction);
+        Questions.CheckHours(ageHours);
+        Questions.CheckFraction(failureFraction);
         if (ageHours == 0)
             return PercentileLife(failureFraction, cancellationToken);
         var remaining = AskRemainingLife(ageHours, failureFraction, cancellationToken);
@@ -80,7 +79,7 @@ internal abstract class FittedLife(LifeModelDescription model, LifeSample sample
 
     public BoundedEstimate MeanRemainingLife(double ageHours, CancellationToken cancellationToken = default)
     {
-        CheckHours(ageHours, nameof(ageHours));
+        Questions.CheckHours(ageHours);
         if (ageHours == 0)
             return Mean(cancellationToken);
         var remaining = AskMeanRemainingLife(ageHours, cancellationToken);
@@ -89,13 +88,11 @@ internal abstract class FittedLife(LifeModelDescription model, LifeSample sample
 
     public IReadOnlyList<PlotPoint> Curve(IReadOnlyList<double> hours, CancellationToken cancellationToken = default)
     {
-        ArgumentNullException.ThrowIfNull(hours);
+        Questions.CheckAges(hours);
         var points = new PlotPoint[hours.Count];
         for (var i = 0; i < points.Length; i++)
         {
             var at = hours[i];
-            if (!double.IsFinite(at) || at <= 0)
-                throw new ArgumentOutOfRangeException(nameof(hours), at, "Ages must be finite numbers above 0.");
             var failed = AskFailedFraction(at, cancellationToken);
             points[i] = new PlotPoint(
                 at, failed, Model.Plot.HoursToAxis(at), AxisOf(failed.Value), AxisOf(failed.Lower), AxisOf(failed.Upper));
@@ -138,19 +135,4 @@ internal abstract class FittedLife(LifeModelDescription model, LifeSample sample
     };
 
     private static BoundedEstimate Certain() => new() { Value = 1, Lower = 1, Upper = 1, StandardError = 0 };
-
-    private static void CheckFraction(double fraction)
-    {
-        if (!(fraction > 0 && fraction < 1))
-        {
-            throw new ArgumentOutOfRangeException(
-                nameof(fraction), fraction.ToString("R", CultureInfo.InvariantCulture), "A failed fraction must be above 0 and below 1.");
-        }
-    }
-
-    private static void CheckHours(double hours, string name)
-    {
-        if (!double.IsFinite(hours) || hours < 0)
-            throw new ArgumentOutOfRangeException(name, hours, "Hours must be a finite number, 0 or more.");
-    }
 }

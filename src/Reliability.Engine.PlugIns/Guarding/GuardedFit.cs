@@ -1,4 +1,3 @@
-using System.Globalization;
 using Reliability.Engine.Abstractions;
 
 namespace Reliability.Engine.PlugIns.Guarding;
@@ -90,44 +89,39 @@ internal sealed class GuardedFit : IFittedLife
 
     public BoundedEstimate PercentileLife(double failureFraction, CancellationToken cancellationToken = default)
     {
-        CheckFraction(failureFraction);
+        Questions.CheckFraction(failureFraction);
         return Life("percentile life", () => _inner.PercentileLife(failureFraction, cancellationToken), cancellationToken);
     }
 
     public BoundedEstimate Reliability(double hours, CancellationToken cancellationToken = default)
     {
-        CheckHours(hours, nameof(hours));
+        Questions.CheckHours(hours);
         return Probability("reliability", () => _inner.Reliability(hours, cancellationToken), cancellationToken);
     }
 
     public BoundedEstimate ConditionalReliability(double ageHours, double horizonHours, CancellationToken cancellationToken = default)
     {
-        CheckHours(ageHours, nameof(ageHours));
-        CheckHours(horizonHours, nameof(horizonHours));
+        Questions.CheckHours(ageHours);
+        Questions.CheckHours(horizonHours);
         return Probability("conditional reliability", () => _inner.ConditionalReliability(ageHours, horizonHours, cancellationToken), cancellationToken);
     }
 
     public BoundedEstimate RemainingLife(double ageHours, double failureFraction, CancellationToken cancellationToken = default)
     {
-        CheckHours(ageHours, nameof(ageHours));
-        CheckFraction(failureFraction);
+        Questions.CheckHours(ageHours);
+        Questions.CheckFraction(failureFraction);
         return Life("remaining life", () => _inner.RemainingLife(ageHours, failureFraction, cancellationToken), cancellationToken);
     }
 
     public BoundedEstimate MeanRemainingLife(double ageHours, CancellationToken cancellationToken = default)
     {
-        CheckHours(ageHours, nameof(ageHours));
+        Questions.CheckHours(ageHours);
         return Life("mean remaining life", () => _inner.MeanRemainingLife(ageHours, cancellationToken), cancellationToken);
     }
 
     public IReadOnlyList<PlotPoint> Curve(IReadOnlyList<double> hours, CancellationToken cancellationToken = default)
     {
-        ArgumentNullException.ThrowIfNull(hours);
-        foreach (var age in hours)
-        {
-            if (!double.IsFinite(age) || age <= 0)
-                throw new ArgumentOutOfRangeException(nameof(hours), age, "Ages must be finite numbers above 0.");
-        }
+        Questions.CheckAges(hours);
 
         var points = _guard.Run("curve", () => _inner.Curve(hours, cancellationToken), cancellationToken);
         if (points.Count != hours.Count)
@@ -160,23 +154,6 @@ internal sealed class GuardedFit : IFittedLife
         return estimate.Lower > estimate.Upper
             ? throw guard.Failed($"its lower bound of the {what} lies above the upper one")
             : estimate;
-    }
-
-    /// <summary>Throws for a fraction that nobody may ask.</summary>
-    public static void CheckFraction(double fraction)
-    {
-        if (!(fraction > 0 && fraction < 1))
-        {
-            throw new ArgumentOutOfRangeException(
-                nameof(fraction), fraction.ToString("R", CultureInfo.InvariantCulture), "A failed fraction must be above 0 and below 1.");
-        }
-    }
-
-    /// <summary>Throws for hours that nobody may ask.</summary>
-    public static void CheckHours(double hours, string name)
-    {
-        if (!double.IsFinite(hours) || hours < 0)
-            throw new ArgumentOutOfRangeException(name, hours, "Hours must be a finite number, 0 or more.");
     }
 
     private BoundedEstimate Life(string what, Func<BoundedEstimate> ask, CancellationToken cancellationToken) =>

@@ -15,7 +15,7 @@ internal sealed class GuardedMode(IFittedMode inner, IFittedLife life, Guard gua
 
     public double Incidence(double hours, CancellationToken cancellationToken = default)
     {
-        GuardedFit.CheckHours(hours, nameof(hours));
+        Questions.CheckHours(hours);
         var fraction = guard.Run("incidence", () => inner.Incidence(hours, cancellationToken), cancellationToken);
         return fraction is >= 0 and <= 1 ? fraction : throw guard.Failed($"its incidence is {Guard.Text(fraction)}");
     }

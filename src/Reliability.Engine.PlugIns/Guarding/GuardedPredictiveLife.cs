@@ -9,16 +9,16 @@ internal sealed class GuardedPredictiveLife(IPredictiveLife inner, Guard guard) 
 
     public double Survival(double ageHours, double furtherHours)
     {
-        GuardedFit.CheckHours(ageHours, nameof(ageHours));
-        GuardedFit.CheckHours(furtherHours, nameof(furtherHours));
+        Questions.CheckHours(ageHours);
+        Questions.CheckHours(furtherHours);
         var survival = guard.Run("predicted survival", () => inner.Survival(ageHours, furtherHours));
         return survival is >= 0 and <= 1 ? survival : throw guard.Failed($"its predicted survival is {Guard.Text(survival)}");
     }
 
     public double? RemainingLife(double ageHours, double failureFraction)
     {
-        GuardedFit.CheckHours(ageHours, nameof(ageHours));
-        GuardedFit.CheckFraction(failureFraction);
+        Questions.CheckHours(ageHours);
+        Questions.CheckFraction(failureFraction);
         double? hours = null;
         _ = guard.Run("predicted remaining life", () => (hours = inner.RemainingLife(ageHours, failureFraction), true));
         return hours is null or (> 0 and < double.PositiveInfinity)

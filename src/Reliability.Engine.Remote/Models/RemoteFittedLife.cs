@@ -53,20 +53,20 @@ internal sealed class RemoteFittedLife : IFittedLife
 
     public BoundedEstimate PercentileLife(double failureFraction, CancellationToken cancellationToken = default)
     {
-        CheckFraction(failureFraction);
+        Questions.CheckFraction(failureFraction);
         return Ask(new Quantity { FailureFraction = failureFraction }, cancellationToken);
     }
 
     public BoundedEstimate Reliability(double hours, CancellationToken cancellationToken = default)
     {
-        CheckHours(hours);
+        Questions.CheckHours(hours);
         return Probability(Ask(new Quantity { ReliabilityHours = hours }, cancellationToken));
     }
 
     public BoundedEstimate ConditionalReliability(double ageHours, double horizonHours, CancellationToken cancellationToken = default)
     {
-        CheckHours(ageHours);
-        CheckHours(horizonHours);
+        Questions.CheckHours(ageHours);
+        Questions.CheckHours(horizonHours);
         return Probability(Ask(
             new Quantity { ConditionalReliability = new AgeAndHorizon { AgeHours = ageHours, HorizonHours = horizonHours } },
             cancellationToken));
@@ -74,8 +74,8 @@ internal sealed class RemoteFittedLife : IFittedLife
 
     public BoundedEstimate RemainingLife(double ageHours, double failureFraction, CancellationToken cancellationToken = default)
     {
-        CheckHours(ageHours);
-        CheckFraction(failureFraction);
+        Questions.CheckHours(ageHours);
+        Questions.CheckFraction(failureFraction);
         return Ask(
             new Quantity { RemainingLife = new AgeAndFraction { AgeHours = ageHours, FailureFraction = failureFraction } },
             cancellationToken);
@@ -83,15 +83,13 @@ internal sealed class RemoteFittedLife : IFittedLife
 
     public BoundedEstimate MeanRemainingLife(double ageHours, CancellationToken cancellationToken = default)
     {
-        CheckHours(ageHours);
+        Questions.CheckHours(ageHours);
         return Ask(new Quantity { MeanRemainingHours = ageHours }, cancellationToken);
     }
 
     public IReadOnlyList<PlotPoint> Curve(IReadOnlyList<double> hours, CancellationToken cancellationToken = default)
     {
-        ArgumentNullException.ThrowIfNull(hours);
-        foreach (var age in hours)
-            ArgumentOutOfRangeException.ThrowIfNegativeOrZero(age, nameof(hours));
+        Questions.CheckAges(hours);
         var points = new List<PlotPoint>(hours.Count);
         foreach (var part in hours.Chunk(QuantitiesOfMessage))
         {
@@ -135,18 +133,6 @@ internal sealed class RemoteFittedLife : IFittedLife
         new[] { estimate.Value, estimate.Lower, estimate.Upper }.All(p => p is null or (>= 0 and <= 1))
             ? estimate
             : throw Failed("it answered a probability that is not between 0 and 1");
-
-    private static void CheckHours(double hours)
-    {
-        if (!(double.IsFinite(hours) && hours >= 0))
-            throw new ArgumentOutOfRangeException(nameof(hours), hours, "Hours must be finite, 0 or more.");
-    }
-
-    private static void CheckFraction(double fraction)
-    {
-        if (!(fraction is > 0 and < 1))
-            throw new ArgumentOutOfRangeException(nameof(fraction), fraction, "A fraction must be above 0 and below 1.");
-    }
 
     private LifeModelFailedException Failed(string reason) => new(Model.Id, reason + ".");
 }

@@ -16,17 +16,16 @@ internal abstract class PredictiveLife(LogTimeAxis axis) : IPredictiveLife
     /// <inheritdoc/>
     public double Survival(double ageHours, double furtherHours)
     {
-        CheckHours(ageHours, nameof(ageHours));
-        CheckHours(furtherHours, nameof(furtherHours));
+        Questions.CheckHours(ageHours);
+        Questions.CheckHours(furtherHours);
         return furtherHours == 0 ? 1 : Math.Clamp(From(ageHours, ofFailure: false)(furtherHours), 0, 1);
     }
 
     /// <inheritdoc/>
     public double? RemainingLife(double ageHours, double failureFraction)
     {
-        CheckHours(ageHours, nameof(ageHours));
-        if (!(failureFraction > 0 && failureFraction < 1))
-            throw new ArgumentOutOfRangeException(nameof(failureFraction), failureFraction, "A failed fraction must be above 0 and below 1.");
+        Questions.CheckHours(ageHours);
+        Questions.CheckFraction(failureFraction);
 
         // The smaller of the two chances keeps its digits; log(-log S) is nearly a straight line in the logarithm of the hours.
         var ofFailure = failureFraction < 0.5;
@@ -92,11 +91,5 @@ internal abstract class PredictiveLife(LogTimeAxis axis) : IPredictiveLife
         var mix = Mix(ageHours == 0 ? double.NegativeInfinity : axis.ToX(ageHours), ofFailure);
         return further => mix(
             axis.ToX(ageHours + further), ageHours == 0 ? double.PositiveInfinity : NearZero.Log1p(further / ageHours));
-    }
-
-    private static void CheckHours(double hours, string name)
-    {
-        if (!double.IsFinite(hours) || hours < 0)
-            throw new ArgumentOutOfRangeException(name, hours, "Hours must be a finite number, 0 or more.");
     }
 }
