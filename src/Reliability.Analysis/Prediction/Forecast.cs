@@ -42,7 +42,7 @@ internal sealed class Forecast
             ?? question.AsOfTime;
         _daysSinceReading = Math.Max(0, (question.AsOfTime - lastSeen).TotalDays);
         _age = AgeNow.Of(module.Age!.Value, _daysSinceReading, usage);
-        _notes = new(basis.Fit?.Warnings ?? []);
+        _notes = new([.. basis.Fit?.Warnings ?? [], .. basis.Predictive?.Warnings ?? []]);
     }
 
     private bool RatedHoursReached => _ratedHours is { } rated && _age.AgainstRatedHours >= rated;

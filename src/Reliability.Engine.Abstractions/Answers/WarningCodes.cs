@@ -48,6 +48,9 @@ public static class WarningCodes
     /// <summary>Calibrated bounds where the study of coverage found them outside 94 to 96 %, and what it found.</summary>
     public const string CalibrationLimited = "CALIBRATION_LIMITED";
 
+    /// <summary>Few failures, or most lives entered observation late: a prediction of one unit holds less evenly than it says.</summary>
+    public const string PredictionLimited = "PREDICTION_LIMITED";
+
     /// <summary>A calibrated bound that r* does not give, by likelihood ratio instead.</summary>
     public const string BoundsByLikelihoodRatio = "BOUNDS_BY_LIKELIHOOD_RATIO";
 

@@ -27,7 +27,7 @@ internal static class LocationScalePredictor
             return reason;
         if (!TiltOf(likelihood, sample, u, termination, cancellationToken).TryGet(out var tilt, out var noTilt))
             return noTilt;
-        return Predictive(LocationLayer.Of(likelihood, cancellationToken), [(u, 1)], tilt.Value.Scale);
+        return Predictive(LocationLayer.Of(likelihood, cancellationToken), [(u, 1)], tilt.Value.Scale, []);
     }
 
     /// <summary>Predicts with the shape as uncertain as the samples leave it.</summary>
@@ -70,7 +70,9 @@ internal static class LocationScalePredictor
         var grid = LogDensityGrid.Over(x => LogDensity(x, tilt.Value), start.LogU, start.Width, Spacing);
         if (grid is null)
             return NoPeak();
-        return Predictive(layers[0], [.. grid.At.Zip(grid.Weights, (x, weight) => (Math.Exp(x), weight))], tilt.Value.Scale);
+        return Predictive(
+            layers[0], [.. grid.At.Zip(grid.Weights, (x, weight) => (Math.Exp(x), weight))], tilt.Value.Scale,
+            PredictionWarnings.Of([.. cohorts.Select(c => c.Sample)]));
     }
 
     /// <summary>Why samples leave no proper posterior of the shape; null when nothing speaks against one.</summary>
@@ -130,9 +132,9 @@ internal static class LocationScalePredictor
     }
 
     private static Estimable<IPredictiveLife> Predictive(
-        LocationLayer layer, IReadOnlyList<(double U, double Weight)> nodes, double power) =>
+        LocationLayer layer, IReadOnlyList<(double U, double Weight)> nodes, double power, IReadOnlyList<EngineWarning> warnings) =>
         layer.Predict(nodes, power) is { } life
-            ? Estimable<IPredictiveLife>.Of(life)
+            ? Estimable<IPredictiveLife>.Of(life.With(warnings))
             : new NotEstimable(NotEstimableReasons.NoConvergence, "The uncertainty of the parameters could not be integrated over for these lives.");
 
     private static NotEstimable NoPeak() => new(

@@ -11,7 +11,16 @@ internal abstract class PredictiveLife(LogTimeAxis axis) : IPredictiveLife
     private const double Tolerance = 1e-10;
 
     /// <inheritdoc/>
-    public IReadOnlyList<EngineWarning> Warnings { get; init; } = [];
+    public IReadOnlyList<EngineWarning> Warnings { get; private set; } = [];
+
+    /// <summary>The same life, with what should be known of it.</summary>
+    /// <param name="warnings">What should be known.</param>
+    public PredictiveLife With(IReadOnlyList<EngineWarning> warnings)
+    {
+        var copy = (PredictiveLife)MemberwiseClone();
+        copy.Warnings = warnings;
+        return copy;
+    }
 
     /// <inheritdoc/>
     public double Survival(double ageHours, double furtherHours)

@@ -59,7 +59,8 @@ internal readonly record struct PriorTilt(double Shape, double Scale, double Wat
         return new(share, share / 2, watched);
     }
 
-    private static double LateShare(LifeSample sample)
+    /// <summary>Share of the lives that were watched from an age above 0.</summary>
+    public static double LateShare(LifeSample sample)
     {
         double late = 0;
         for (var i = 0; i < sample.RowCount; i++)

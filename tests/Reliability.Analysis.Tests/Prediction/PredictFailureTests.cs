@@ -214,6 +214,16 @@ public sealed class PredictFailureTests
     }
 
     [Fact]
+    public void What_limits_the_prediction_stands_in_its_answer()
+    {
+        var withTen = Predict(InService(300));
+        var withFive = Predict(InService(300), lives: [.. NistLives.Where((life, i) => life.Outcome!.Value.Kind != OutcomeKind.Failed || i % 2 == 0)]);
+
+        Assert.DoesNotContain(withTen.Warnings, w => w.Code == Reliability.Engine.Abstractions.WarningCodes.PredictionLimited);
+        Assert.Contains(withFive.Warnings, w => w.Code == Reliability.Engine.Abstractions.WarningCodes.PredictionLimited);
+    }
+
+    [Fact]
     public void A_fleet_gives_each_module_what_it_would_get_alone()
     {
         var predictor = new PredictFailure(BuiltInLifeModels.CreateCatalog(), Models(), NistLives, TenHoursADay);

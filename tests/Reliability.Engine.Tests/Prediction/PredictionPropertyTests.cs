@@ -118,6 +118,24 @@ public sealed class PredictionPropertyTests
         }
     }
 
+    // The limits are those of docs/validation/prediction.md, "Where the product's rule is outside".
+    [Theory]
+    [InlineData(9, 0, true)]
+    [InlineData(10, 0, false)]
+    [InlineData(10, 5, false)]
+    [InlineData(14, 8, true)]
+    [InlineData(15, 15, false)]
+    public void Few_failures_or_mostly_late_ones_are_warned_of(int failures, int late, bool warned)
+    {
+        var builder = new LifeSampleBuilder();
+        for (var i = 0; i < failures; i++)
+            builder.AddFailed(100 + 40 * i, i < late ? 20 : 0);
+
+        var life = Predict("weibull", builder.Build()).Value;
+
+        Assert.Equal(warned, life.Warnings.Any(w => w.Code == WarningCodes.PredictionLimited));
+    }
+
     [Fact]
     public void Under_a_held_shape_of_one_the_chance_is_a_power()
     {

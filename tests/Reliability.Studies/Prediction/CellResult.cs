@@ -11,12 +11,13 @@ namespace Reliability.Studies.Prediction;
 /// <param name="None">Samples without a prediction.</param>
 /// <param name="Shares">True chance of ending before each quantile.</param>
 /// <param name="Errors">Monte Carlo standard errors.</param>
+/// <param name="Warned">Samples whose prediction carries PREDICTION_LIMITED; null in runs from before there was such a warning.</param>
 internal sealed record CellResult(
-    string Cell, string Method, double Age, int Samples, ulong Seed, int None, double[] Shares, double[] Errors)
+    string Cell, string Method, double Age, int Samples, ulong Seed, int None, double[] Shares, double[] Errors, int? Warned)
 {
     /// <summary>A line of the results file.</summary>
     public string ToLine() => string.Join('\t', ((FormattableString[])
-        [$"{Cell}", $"{Method}", $"{Age}", $"{Samples}", $"{Seed}", $"{None}", $"{Join(Shares)}", $"{Join(Errors)}"])
+        [$"{Cell}", $"{Method}", $"{Age}", $"{Samples}", $"{Seed}", $"{None}", $"{Join(Shares)}", $"{Join(Errors)}", $"{Warned}"])
         .Select(FormattableString.Invariant));
 
     /// <summary>Reads a line.</summary>
@@ -26,7 +27,8 @@ internal sealed record CellResult(
         return new(
             parts[0], parts[1], Number(parts[2]), int.Parse(parts[3], CultureInfo.InvariantCulture),
             ulong.Parse(parts[4], CultureInfo.InvariantCulture), int.Parse(parts[5], CultureInfo.InvariantCulture),
-            [.. parts[6].Split(' ').Select(Number)], [.. parts[7].Split(' ').Select(Number)]);
+            [.. parts[6].Split(' ').Select(Number)], [.. parts[7].Split(' ').Select(Number)],
+            parts.Length > 8 && parts[8].Length > 0 ? int.Parse(parts[8], CultureInfo.InvariantCulture) : null);
     }
 
     private static string Join(double[] values) =>

@@ -26,6 +26,7 @@ internal static class PredictionStudy
         var methods = PredictionMethod.In(cell);
         var tallies = methods.Select(_ => Ages.Select(_ => new Tally()).ToArray()).ToArray();
         var none = new int[methods.Count];
+        var warned = 0;
         for (var i = 0; i < samples; i++)
         {
             var sample = simulated.Draw(random);
@@ -35,6 +36,7 @@ internal static class PredictionStudy
                 return (Weight: to - from, Further: cell.AgeAt(cell.Survival(age) * (1 - chance)) - age);
             }).ToArray()).ToArray();
             var predicted = Predict(cell, sample, methods);
+            warned += PredictionWarnings.Of([sample]).Count > 0 && predicted.Any(p => p is not null) ? 1 : 0;
             for (var m = 0; m < methods.Count; m++)
             {
                 if (predicted[m] is not { } failed)
@@ -62,7 +64,7 @@ internal static class PredictionStudy
         [
             .. from m in Enumerable.Range(0, methods.Count)
                from a in Enumerable.Range(0, Ages.Length)
-               select new CellResult(cell.Id, methods[m].Name, Ages[a], samples, seed, none[m], tallies[m][a].Mean, tallies[m][a].Error),
+               select new CellResult(cell.Id, methods[m].Name, Ages[a], samples, seed, none[m], tallies[m][a].Mean, tallies[m][a].Error, warned),
         ];
     }
 
