@@ -4,23 +4,9 @@ using Reliability.Service.Errors;
 namespace Reliability.Service.Uploads;
 
 /// <summary>The bytes of an upload that comes as messages, read as one stream: a message at a time, when it is asked for.</summary>
-internal sealed class ChunkStream(IAsyncStreamReader<V1.UploadEventsRequest> messages, SenderPatience patience) : Stream
+internal sealed class ChunkStream(IAsyncStreamReader<V1.UploadEventsRequest> messages, SenderPatience patience) : ForwardStream
 {
     private ReadOnlyMemory<byte> _chunk;
-
-    public override bool CanRead => true;
-
-    public override bool CanSeek => false;
-
-    public override bool CanWrite => false;
-
-    public override long Length => throw new NotSupportedException();
-
-    public override long Position
-    {
-        get => throw new NotSupportedException();
-        set => throw new NotSupportedException();
-    }
 
     public override async ValueTask<int> ReadAsync(Memory<byte> buffer, CancellationToken cancellationToken = default)
     {
@@ -46,16 +32,4 @@ internal sealed class ChunkStream(IAsyncStreamReader<V1.UploadEventsRequest> mes
 
         return true;
     }
-
-    public override int Read(byte[] buffer, int offset, int count) => throw new NotSupportedException();
-
-    public override void Flush()
-    {
-    }
-
-    public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
-
-    public override void SetLength(long value) => throw new NotSupportedException();
-
-    public override void Write(byte[] buffer, int offset, int count) => throw new NotSupportedException();
 }

@@ -5,25 +5,11 @@ using Reliability.Service.Errors;
 namespace Reliability.Service.Uploads;
 
 /// <summary>A stream that refuses to be longer than a file may be, and to go on when the service stops.</summary>
-internal sealed class LimitedStream(Stream inner, long maxBytes, SenderPatience patience) : Stream
+internal sealed class LimitedStream(Stream inner, long maxBytes, SenderPatience patience) : ForwardStream
 {
     private const long Mebibyte = 1024 * 1024;
 
     private long _read;
-
-    public override bool CanRead => true;
-
-    public override bool CanSeek => false;
-
-    public override bool CanWrite => false;
-
-    public override long Length => throw new NotSupportedException();
-
-    public override long Position
-    {
-        get => throw new NotSupportedException();
-        set => throw new NotSupportedException();
-    }
 
     /// <exception cref="RpcException">RESOURCE_EXHAUSTED: the file is too long. UNAVAILABLE: the service stops.</exception>
     public override async ValueTask<int> ReadAsync(Memory<byte> buffer, CancellationToken cancellationToken = default)
@@ -36,18 +22,6 @@ internal sealed class LimitedStream(Stream inner, long maxBytes, SenderPatience 
         _read += read;
         return read;
     }
-
-    public override int Read(byte[] buffer, int offset, int count) => throw new NotSupportedException();
-
-    public override void Flush()
-    {
-    }
-
-    public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
-
-    public override void SetLength(long value) => throw new NotSupportedException();
-
-    public override void Write(byte[] buffer, int offset, int count) => throw new NotSupportedException();
 
     protected override void Dispose(bool disposing)
     {
