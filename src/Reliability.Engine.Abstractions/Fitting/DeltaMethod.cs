@@ -71,15 +71,18 @@ public static class DeltaMethod
             return null;
         var (n, all) = (free.Count, (int)Math.Sqrt(covariance.Count));
         var root = new double[n, n];
+        double Scaled(int i, int j) => covariance[free.IndexOf(i) * all + free.IndexOf(j)] / (free.Slope(i, point[i]) * free.Slope(j, point[j]));
+        double Variance(int i) => Math.Max(Scaled(i, i), 0);
         for (var i = 0; i < n; i++)
         {
             for (var j = 0; j <= i; j++)
             {
-                var sum = covariance[free.IndexOf(i) * all + free.IndexOf(j)] / (free.Slope(i, point[i]) * free.Slope(j, point[j]));
+                var sum = Scaled(i, j);
                 var size = Math.Abs(sum);
                 for (var k = 0; k < j; k++)
                     sum -= root[i, k] * root[j, k];
-                if (i == j && sum < -1e-8 * size)
+                // What a pivot of nothing leaves beside it is at most the root of what rounding may leave of the pivot.
+                if (i == j ? sum < -1e-8 * size : root[j, j] == 0 && Math.Abs(sum) > 1e-4 * Math.Sqrt(Variance(i) * Variance(j)))
                     throw new ArgumentException("The covariance must be positive semidefinite.", nameof(covariance));
                 root[i, j] = i == j ? Math.Sqrt(Math.Max(sum, 0)) : root[j, j] > 0 ? sum / root[j, j] : 0;
             }

@@ -78,6 +78,7 @@ public sealed class DeltaMethodTests
     [Theory]
     [InlineData(new[] { 2.0 }, new double[0], null)]
     [InlineData(new[] { -2.0, 1000 }, new double[0], null)]
+    [InlineData(new[] { 2.0, 1000 }, new[] { 0.0, 5, 5, 1 }, null)]
     [InlineData(new[] { 2.0, double.NaN }, new double[0], null)]
     [InlineData(new[] { 2.0, 1000 }, new[] { 0.1 }, null)]
     [InlineData(new[] { 2.0, 1000 }, new[] { 0.1, 3, 4, 1e4 }, null)]
