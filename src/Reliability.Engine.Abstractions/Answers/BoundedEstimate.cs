@@ -22,4 +22,11 @@ public sealed record BoundedEstimate
 
     /// <summary>Why a number is absent, or how far to believe it.</summary>
     public IReadOnlyList<EngineWarning> Notes { get; init; } = [];
+
+    // Between a scale and back a few last digits are lost.
+    private const double Rounding = 1e-9;
+
+    /// <summary>Whether no bound lies beyond the value or the other bound, but for rounding.</summary>
+    internal bool HoldsItsValue =>
+        !(Lower > Upper) && !(Lower - Value > Rounding * Math.Abs(Value ?? 0)) && !(Value - Upper > Rounding * Math.Abs(Value ?? 0));
 }

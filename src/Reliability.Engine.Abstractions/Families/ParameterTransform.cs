@@ -6,9 +6,9 @@ public enum ParameterTransform
     /// <summary>The parameter itself.</summary>
     Identity = 0,
 
-    /// <summary>Its natural logarithm, for positive parameters.</summary>
+    /// <summary>Natural logarithm of its distance from its lower limit: of itself for positive parameters.</summary>
     Log = 1,
 
-    /// <summary>log(p / (1 - p)), for parameters between 0 and 1.</summary>
+    /// <summary>log((p - lower) / (upper - p)), for parameters between two limits: log(p / (1 - p)) between 0 and 1.</summary>
     Logit = 2,
 }

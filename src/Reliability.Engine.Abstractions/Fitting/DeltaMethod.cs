@@ -17,7 +17,7 @@ public static class DeltaMethod
     /// <param name="options">The options of the fit: parameters held there have no bounds.</param>
     /// <returns>The fitted life, whose bounds are <see cref="BoundsMethod.NormalApproximation"/> at the level of the options.</returns>
     /// <exception cref="ArgumentException">The parameters are not in their domains, or the covariance is not that of so many parameters,
-    /// not finite, not symmetric or not positive semidefinite, or the log-likelihood is not finite.</exception>
+    /// not finite (on the unbounded scales, too), not symmetric or not positive semidefinite, or the log-likelihood is not finite.</exception>
     public static IFittedLife Fitted(
         LifeModelDescription model, ILifeFamily family, FamilyEstimate estimate, LifeSample sample, FitOptions options)
     {
@@ -71,7 +71,15 @@ public static class DeltaMethod
             return null;
         var (n, all) = (free.Count, (int)Math.Sqrt(covariance.Count));
         var root = new double[n, n];
-        double Scaled(int i, int j) => covariance[free.IndexOf(i) * all + free.IndexOf(j)] / (free.Slope(i, point[i]) * free.Slope(j, point[j]));
+        double Scaled(int i, int j)
+        {
+            var natural = covariance[free.IndexOf(i) * all + free.IndexOf(j)];
+            var scaled = natural == 0 ? 0 : natural / free.Slope(i, point[i]) / free.Slope(j, point[j]);
+            return double.IsFinite(scaled)
+                ? scaled
+                : throw new ArgumentException("The covariance must be finite on the scales on which the parameters are unbounded.", nameof(covariance));
+        }
+
         double Variance(int i) => Math.Max(Scaled(i, i), 0);
         for (var i = 0; i < n; i++)
         {

@@ -6,28 +6,66 @@ namespace Reliability.Engine.Families;
 /// </summary>
 internal static class Differences
 {
-    /// <summary>The gradient, from three step lengths.</summary>
+    // A domain that ends nearer than the step divided by two so often is taken to end at the point itself.
+    private const int MostHalvings = 10;
+
+    /// <summary>
+    /// The gradient, from three step lengths. Where the function is no finite number a step away, as beyond the end of a domain, steps are
+    /// halved until it is one on both sides, and differences are one-sided where it never is; not finite where that does not help.
+    /// </summary>
     public static double[] Gradient(Func<double[], double> f, ReadOnlySpan<double> at, double step)
     {
         var gradient = new double[at.Length];
-        var point = at.ToArray();
+        var (centre, point) = (at.ToArray(), at.ToArray());
         for (var i = 0; i < gradient.Length; i++)
         {
-            double Central(double h)
+            double Along(double h)
             {
-                point[i] += h;
-                var above = f(point);
-                point[i] -= 2 * h;
-                var below = f(point);
-                point[i] += h;
-                return (above - below) / (2 * h);
+                point[i] = centre[i] + h;
+                return f(point);
             }
 
-            gradient[i] = Extrapolated(Central(step), Central(step / 2), Central(step / 4));
-            point[i] = at[i];
+            gradient[i] = Slope(Along, step);
+            point[i] = centre[i];
         }
 
         return gradient;
+    }
+
+    private static double Slope(Func<double, double> f, double step)
+    {
+        double Central(double h) => Extrapolated(Between(h), Between(h / 2), Between(h / 4));
+        double Between(double h) => (f(h) - f(-h)) / (2 * h);
+
+        var slope = Central(step);
+        if (double.IsFinite(slope) || !double.IsFinite(f(0)))
+            return slope;
+        var shorter = step;
+        for (var i = 0; i < MostHalvings; i++)
+        {
+            shorter /= 2;
+            if (double.IsFinite(Between(shorter)))
+                return Central(shorter);
+        }
+
+        return double.IsFinite(f(step)) ? OneSided(f, step) : OneSided(f, -step);
+    }
+
+    /// <summary>Differences to one side, extrapolated: their error falls with the step, its square, its cube and so on.</summary>
+    private static double OneSided(Func<double, double> f, double step)
+    {
+        var centre = f(0);
+        Span<double> slopes = stackalloc double[4];
+        for (var k = 0; k < slopes.Length; k++, step /= 2)
+            slopes[k] = (f(step) - centre) / step;
+        for (var order = 1; order < slopes.Length; order++)
+        {
+            var power = 1 << order;
+            for (var k = 0; k < slopes.Length - order; k++)
+                slopes[k] = (power * slopes[k + 1] - slopes[k]) / (power - 1);
+        }
+
+        return slopes[0];
     }
 
     /// <summary>Gradient and Hessian from one step length; not finite where the function is not.</summary>

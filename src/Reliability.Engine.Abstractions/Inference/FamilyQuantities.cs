@@ -9,21 +9,25 @@ internal sealed class FamilyQuantities(ILifeFamily family)
 {
     private readonly QuantityScale _lives = family.HasNegativeLives ? QuantityScale.Identity : QuantityScale.Log;
 
-    /// <summary>A parameter, on the scale where it is unbounded; one above a limit other than 0 on its own.</summary>
+    /// <summary>A parameter, on the scale where it is unbounded.</summary>
     public FamilyQuantity Parameter(int index)
     {
-        var parameter = family.Parameters[index];
-        return (parameter.Transform, parameter.Lower, parameter.Upper) switch
+        var (lower, upper) = (family.Parameters[index].Lower, family.Parameters[index].Upper);
+        return family.Parameters[index].Transform switch
         {
-            (ParameterTransform.Log, 0, _) => new(QuantityScale.Log, p => Math.Log(p[index])),
-            (ParameterTransform.Logit, 0, 1) => new(QuantityScale.Logit, p => Math.Log(p[index] / (1 - p[index]))),
+            ParameterTransform.Log => new(QuantityScale.Log, p => Math.Log(p[index] - lower)) { Offset = lower },
+            ParameterTransform.Logit => new(QuantityScale.Logit, p => Math.Log((p[index] - lower) / (upper - p[index])))
+            {
+                Offset = lower,
+                Span = upper - lower,
+            },
             _ => new(QuantityScale.Identity, p => p[index]),
         };
     }
 
     public FamilyQuantity Mean() => new(_lives, p =>
     {
-        var mean = family.Mean(p) ?? Math.Exp(RemainingLives.LogMean(family, p, 0));
+        var mean = family.Mean(p) ?? MeanLives.Of(family, p);
         return _lives == QuantityScale.Log ? Math.Log(mean) : mean;
     });
 

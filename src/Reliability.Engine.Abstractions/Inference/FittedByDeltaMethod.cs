@@ -61,7 +61,7 @@ internal sealed class FittedByDeltaMethod : FittedMember, IFittedLife
         if (_root is null)
         {
             builder.Value(quantity.Transformed(_free.Natural(_point)), double.NaN);
-            var value = builder.Build();
+            var value = quantity.InPlace(builder.Build());
             return value with
             {
                 Notes = [.. value.Notes, new EngineWarning(
@@ -74,6 +74,6 @@ internal sealed class FittedByDeltaMethod : FittedMember, IFittedLife
         builder.Bounds(double.IsFinite(centre) && double.IsFinite(error)
             ? (centre - _normal * error, centre + _normal * error)
             : new Bounds.FoundBounds(null, null) { IsLowerNotFound = true, IsUpperNotFound = true });
-        return builder.Build();
+        return quantity.InPlace(builder.Build());
     }
 }

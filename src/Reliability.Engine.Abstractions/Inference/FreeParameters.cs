@@ -68,11 +68,17 @@ internal sealed class FreeParameters
     /// <param name="root">A matrix whose product with its own transpose is the estimate's covariance there.</param>
     public (double Centre, double Error) AtEstimate(FamilyQuantity quantity, double[] point, double[,] root)
     {
-        double At(double[] a) => quantity.Transformed(Natural(Moved(point, root, a)));
-
-        var centre = At(new double[Count]);
-        var error = Math.Sqrt(Differences.Gradient(At, new double[Count], Step).Sum(g => g * g));
+        var centre = At(quantity, point);
+        var gradient = Differences.Gradient(a => At(quantity, Moved(point, root, a)), new double[Count], Step);
+        var error = Math.Sqrt(gradient.Sum(g => g * g));
         return (centre, error == 0 ? double.NaN : error);
+    }
+
+    /// <summary>A quantity on the scale of its bounds; NaN outside of the parameters' domains, where nothing is asked of the family.</summary>
+    public double At(FamilyQuantity quantity, ReadOnlySpan<double> point)
+    {
+        var natural = Natural(point);
+        return Allow(natural) ? quantity.Transformed(natural) : double.NaN;
     }
 
     /// <summary>from + root a.</summary>

@@ -124,7 +124,7 @@ internal static class RemainingLives
 
     private static double LogSurvival(ILifeFamily family, double[] parameters, double hours)
     {
-        if (hours <= 0)
+        if (hours <= 0 && !family.HasNegativeLives)
             return 0;
         Span<double> log = stackalloc double[1];
         family.LogSurvival(parameters, [hours], log);

@@ -12,7 +12,7 @@ internal sealed class GuardedFit : IFittedLife
     private readonly Guard _guard;
     private readonly double _leastLife;
 
-    private GuardedFit(IFittedLife inner, LifeModelDescription model, ILifeFamily? family, Guard guard)
+    private GuardedFit(IFittedLife inner, LifeModelDescription model, ILifeFamily? family, double confidenceLevel, Guard guard)
     {
         (_inner, _guard, Model) = (inner, guard, model);
         BoundsMethod = inner.BoundsMethod;
@@ -21,19 +21,19 @@ internal sealed class GuardedFit : IFittedLife
         Covariance = [.. inner.Covariance];
         LogLikelihood = inner.LogLikelihood;
         Family = inner.Family is { } own ? GuardedFamily.Of(own) : null;
-        Modes = [.. inner.Modes.Select(mode => new GuardedMode(mode, new GuardedFit(mode.Life, mode.Life.Model, null, guard), guard))];
+        Modes = [.. inner.Modes.Select(mode => new GuardedMode(mode, new GuardedFit(mode.Life, mode.Life.Model, null, confidenceLevel, guard), guard))];
         Plan = inner.Plan;
         Simulation = inner.Simulation;
         Warnings = [.. inner.Warnings];
         _leastLife = (Family ?? family) is { HasNegativeLives: true } ? double.NegativeInfinity : 0;
-        Check(Family ?? family);
+        Check(Family ?? family, confidenceLevel);
     }
 
     /// <summary>Guards a fit, and looks at it from end to end once.</summary>
     public static GuardedFit Of(
-        IFittedLife inner, LifeModelDescription model, ILifeFamily? family, Guard guard, CancellationToken cancellationToken)
+        IFittedLife inner, LifeModelDescription model, ILifeFamily? family, double confidenceLevel, Guard guard, CancellationToken cancellationToken)
     {
-        var fit = guard.Run("fit", () => new GuardedFit(inner, model, family, guard), cancellationToken);
+        var fit = guard.Run("fit", () => new GuardedFit(inner, model, family, confidenceLevel, guard), cancellationToken);
         if ((fit.Family ?? family) is GuardedFamily shown && fit.Parameters.All(p => p.Estimate.Value is not null))
         {
             shown.Probe([.. fit.Parameters.Select(p => p.Estimate.Value!.Value)]);
@@ -151,10 +151,15 @@ internal sealed class GuardedFit : IFittedLife
 
         if (estimate.StandardError is { } error && !(double.IsFinite(error) && error >= 0))
             throw guard.Failed($"its standard error of the {what} is {Guard.Text(error)}");
-        return estimate.Lower > estimate.Upper
-            ? throw guard.Failed($"its lower bound of the {what} lies above the upper one")
-            : estimate;
+        if (estimate.Lower > estimate.Upper)
+            throw guard.Failed($"its lower bound of the {what} lies above the upper one");
+        return estimate.HoldsItsValue
+            ? estimate
+            : throw guard.Failed(
+                $"its bounds of the {what} do not hold its value: {Bound(estimate.Lower)}, {Bound(estimate.Value)}, {Bound(estimate.Upper)}");
     }
+
+    private static string Bound(double? number) => number is { } some ? Guard.Text(some) : "none";
 
     private BoundedEstimate Life(string what, Func<BoundedEstimate> ask, CancellationToken cancellationToken) =>
         Check(_guard, what, _guard.Run(what, ask, cancellationToken), _leastLife, double.PositiveInfinity);
@@ -162,7 +167,7 @@ internal sealed class GuardedFit : IFittedLife
     private BoundedEstimate Probability(string what, Func<BoundedEstimate> ask, CancellationToken cancellationToken) =>
         Check(_guard, what, _guard.Run(what, ask, cancellationToken), 0, 1);
 
-    private void Check(ILifeFamily? family)
+    private void Check(ILifeFamily? family, double confidenceLevel)
     {
         var described = family?.Parameters ?? Model.Parameters;
         if (!Model.Capabilities.FitsFailureModes && !Parameters.Select(p => p.Name).SequenceEqual(described.Select(p => p.Name)))
@@ -180,7 +185,7 @@ internal sealed class GuardedFit : IFittedLife
             _guard.Finite(number, "covariance");
         if (LogLikelihood is { } likelihood)
             _guard.Finite(likelihood, "log-likelihood");
-        if (!(ConfidenceLevel > 0 && ConfidenceLevel < 1))
-            throw _guard.Failed($"its confidence level is {Guard.Text(ConfidenceLevel)}");
+        if (ConfidenceLevel != confidenceLevel)
+            throw _guard.Failed($"its confidence level is {Guard.Text(ConfidenceLevel)} where {Guard.Text(confidenceLevel)} was asked");
     }
 }

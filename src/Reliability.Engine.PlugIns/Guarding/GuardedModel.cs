@@ -40,7 +40,7 @@ internal sealed class GuardedModel : ILifeModel, ICohortComparer, ILifePredictor
         ArgumentNullException.ThrowIfNull(sample);
         Description.Check(options);
         cancellationToken.ThrowIfCancellationRequested();
-        return Fitted(_guard.Run("fit", () => _inner.Fit(sample, options, cancellationToken), cancellationToken), cancellationToken);
+        return Fitted(_guard.Run("fit", () => _inner.Fit(sample, options, cancellationToken), cancellationToken), options, cancellationToken);
     }
 
     public CohortComparison Compare(
@@ -63,8 +63,8 @@ internal sealed class GuardedModel : ILifeModel, ICohortComparer, ILifePredictor
             GuardedFit.Check(_guard, "ratio of lives", effect.Ratio, 0, double.PositiveInfinity);
         return comparison with
         {
-            Fits = [.. comparison.Fits.Select(fit => Fitted(fit, cancellationToken))],
-            CommonFit = Fitted(comparison.CommonFit, cancellationToken),
+            Fits = [.. comparison.Fits.Select(fit => Fitted(fit, options, cancellationToken))],
+            CommonFit = Fitted(comparison.CommonFit, options, cancellationToken),
         };
     }
 
@@ -79,12 +79,12 @@ internal sealed class GuardedModel : ILifeModel, ICohortComparer, ILifePredictor
             : Reason(reason);
     }
 
-    private Estimable<IFittedLife> Fitted(Estimable<IFittedLife> fit, CancellationToken cancellationToken)
+    private Estimable<IFittedLife> Fitted(Estimable<IFittedLife> fit, FitOptions options, CancellationToken cancellationToken)
     {
         if (fit is null)
             throw _guard.Failed("its fit answered nothing");
         return fit.TryGet(out var life, out var reason)
-            ? Estimable<IFittedLife>.Of(GuardedFit.Of(life, Description, Family, _guard, cancellationToken))
+            ? Estimable<IFittedLife>.Of(GuardedFit.Of(life, Description, Family, options.ConfidenceLevel, _guard, cancellationToken))
             : Reason(reason);
     }
 

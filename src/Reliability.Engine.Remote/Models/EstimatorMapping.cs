@@ -86,9 +86,9 @@ internal static class EstimatorMapping
                 throw new LifeModelFailedException(model, "it answered a number that is not finite.");
         }
 
-        if (lower > value || value > upper || lower > upper || error < 0)
-            throw new LifeModelFailedException(model, "it answered bounds that do not hold their value.");
-        return new BoundedEstimate
+        if (error < 0)
+            throw new LifeModelFailedException(model, "it answered a standard error below 0.");
+        var estimate = new BoundedEstimate
         {
             Value = value,
             Lower = lower,
@@ -102,5 +102,8 @@ internal static class EstimatorMapping
             },
             Notes = [.. wire.Notes.Select(note => Note(note, model))],
         };
+        return estimate.HoldsItsValue
+            ? estimate
+            : throw new LifeModelFailedException(model, "it answered bounds that do not hold their value.");
     }
 }

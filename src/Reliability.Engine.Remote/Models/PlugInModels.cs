@@ -131,10 +131,10 @@ internal sealed class PlugInModels
             case PlugIn.V1.ParameterTransform.Identity:
                 return Abstractions.ParameterTransform.Identity;
             case PlugIn.V1.ParameterTransform.Log:
-                Require(lower >= 0, at + "transform", "may be the logarithm only where lower is 0 or more");
+                Require(double.IsFinite(lower), at + "transform", "may be the logarithm only with lower");
                 return Abstractions.ParameterTransform.Log;
             case PlugIn.V1.ParameterTransform.Logit:
-                Require(lower >= 0 && upper <= 1, at + "transform", "may be logit only between 0 and 1");
+                Require(double.IsFinite(lower) && double.IsFinite(upper), at + "transform", "may be logit only with lower and upper");
                 return Abstractions.ParameterTransform.Logit;
             default:
                 throw new DescriptionException(at + "transform", "must be a scale of the contract");

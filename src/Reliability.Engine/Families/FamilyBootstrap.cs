@@ -15,8 +15,6 @@ internal sealed class FamilyBootstrap : IFamilyBounds
     /// <summary>Samples of more lives are not imitated: each fit takes milliseconds.</summary>
     public const double MostLives = 1000;
 
-    private const double Step = 0.05;
-
     private readonly FreeParameters _parameters;
     private readonly FamilyMaximum _maximum;
     private readonly FamilyMaximum?[] _replicates;
@@ -90,11 +88,6 @@ internal sealed class FamilyBootstrap : IFamilyBounds
             : new FamilyBound(null, IsEndless: true);
     }
 
-    private (double Value, double Error) Estimate(FamilyQuantity quantity, FamilyMaximum at)
-    {
-        double Along(double[] a) => quantity.Transformed(_parameters.Natural(at.PointAt(a)));
-
-        var origin = new double[_parameters.Count];
-        return (Along(origin), Math.Sqrt(Differences.Gradient(Along, origin, Step).Sum(g => g * g)));
-    }
+    private (double Value, double Error) Estimate(FamilyQuantity quantity, FamilyMaximum at) =>
+        _parameters.AtEstimate(quantity, at.Point, at.Root);
 }

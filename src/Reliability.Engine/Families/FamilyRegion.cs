@@ -35,7 +35,7 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
 
     public FamilyBound Extreme(FamilyQuantity quantity, int sign, CancellationToken cancellationToken)
     {
-        double Psi(double[] a) => sign * quantity.Transformed(surface.Parameters.Natural(maximum.PointAt(a)));
+        double Psi(double[] a) => sign * surface.Parameters.At(quantity, maximum.PointAt(a));
         var fall = new LocalSurface(surface, maximum.Point, maximum.Root, cancellationToken);
 
         var n = surface.Dimensions;

@@ -62,7 +62,7 @@ internal sealed class FittedFamilyLife : FittedMember, IFittedLife
         var (centre, error) = _parameters.AtEstimate(quantity, _maximum.Point, _maximum.Root);
         builder.Value(centre, error);
         builder.Bounds(Bounds(quantity, centre, error, cancellationToken));
-        return builder.Build();
+        return quantity.InPlace(builder.Build());
     }
 
     private FoundBounds Bounds(

@@ -32,6 +32,8 @@ public sealed class GuardedModelTests
             { "covariance is NaN", With(f => new OddFit(f) { Covariance = [double.NaN] }) },
             { "log-likelihood is Infinity", With(f => new OddFit(f) { LogLikelihood = double.PositiveInfinity }) },
             { "confidence level is 95", With(f => new OddFit(f) { ConfidenceLevel = 95 }) },
+            { "confidence level is 0.9 where 0.95 was asked", With(f => new OddFit(f) { ConfidenceLevel = 0.9 }) },
+            { "bounds of the parameter mean do not hold its value: 500, 400, 600", With(f => new OddFit(f) { Parameters = [new("mean", new() { Value = 400, Lower = 500, Upper = 600 }, false)] }) },
             { "percentile lives go back", With(f => new OddFit(f) { SpoilFraction = p => 1 - p }) },
         };
     }
@@ -53,6 +55,8 @@ public sealed class GuardedModelTests
         { "is Infinity", e => e with { Upper = double.PositiveInfinity } },
         { "is -", e => e with { Lower = -1 } },
         { "lies above the upper one", e => e with { Lower = e.Upper, Upper = e.Lower } },
+        { "do not hold its value", e => e with { Value = e.Value * (1 + 1e-6), Upper = e.Value } },
+        { "do not hold its value", e => e with { Value = e.Value * (1 - 1e-6), Lower = e.Value, Upper = null } },
         { "standard error", e => e with { StandardError = -1 } },
         { "broke off", _ => throw new ArgumentOutOfRangeException(nameof(SpoiltAnswers), "secret") },
     };
