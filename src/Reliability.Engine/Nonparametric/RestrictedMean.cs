@@ -10,6 +10,9 @@ namespace Reliability.Engine.Nonparametric;
 /// </summary>
 internal static class RestrictedMean
 {
+    /// <summary>Part of the limit below which means that the data cannot tell apart are one number (our own choice).</summary>
+    private const double Negligible = 1e-6;
+
     public static BoundedEstimate Of(SurvivalEstimate curve, double limit)
     {
         var points = curve.Points;
@@ -54,7 +57,9 @@ internal static class RestrictedMean
         };
     }
 
-    /// <summary>Turnbull's curve leaves open where it falls within its stretches: an answer by words, as none is one number.</summary>
+    /// <summary>
+    /// Turnbull's curve leaves open where it falls within its stretches: a number when that hardly matters, else an answer by words.
+    /// </summary>
     private static BoundedEstimate Between(IReadOnlyList<SurvivalPoint> points, double limit)
     {
         double least = 0, most = 0, before = 1, fromLeast = 0, fromMost = 0;
@@ -69,12 +74,22 @@ internal static class RestrictedMean
 
         least += before * (limit - fromLeast);
         most += before * (limit - fromMost);
+        if (most - least <= Negligible * limit)
+        {
+            return new BoundedEstimate
+            {
+                Value = least + (most - least) / 2,
+                Notes = [new EngineWarning(
+                    WarningCodes.NoBounds, "With failures known only between two ages the variance of the restricted mean is not given.")],
+            };
+        }
+
         return new BoundedEstimate
         {
             Notes = [new EngineWarning(
                 WarningCodes.NoValue,
                 string.Create(CultureInfo.InvariantCulture,
-                    $"Some failures are known only between two ages: the estimated curve fits a mean from {least:G6} to {most:G6} hours, ")
+                    $"Some failures are known only between two ages: the estimated curve fits a mean from {least:G8} to {most:G8} hours, ")
                 + "and nothing in the data says where in between. A life model gives one number.")],
         };
     }

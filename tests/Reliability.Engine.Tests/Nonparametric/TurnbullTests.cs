@@ -218,6 +218,18 @@ public sealed class TurnbullTests
         Assert.Contains("from 200 to 250 hours", Assert.Single(mean.Notes).Text, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void A_restricted_mean_is_a_number_where_all_the_mass_lies_at_ages()
+    {
+        // The failure between 100 and 200 h falls in with the one at 150 h: two thirds there, by definition, and one third at 250 h.
+        var sample = new LifeSampleBuilder().AddFailed(150).AddBetween(100, 200).AddFailed(250).Build();
+
+        var mean = Mean(sample, 250);
+
+        Assert.Equal((150 + 150 + 250) / 3.0, mean.Value!.Value, 1e-5);
+        Assert.Equal(WarningCodes.NoBounds, Assert.Single(mean.Notes).Code);
+    }
+
     private static int? MoreSamples =>
         int.TryParse(
             Environment.GetEnvironmentVariable("RELIABILITY_HOSTILE_SAMPLES"), NumberStyles.None, CultureInfo.InvariantCulture, out var samples)
