@@ -31,7 +31,7 @@ internal sealed class Reports(
             }
 
             var reports = same.Where(r => !IsBeyond(r)).OrderBy(r => r.End.From).ThenBy(r => r.ReportedFailed).ThenBy(r => r.AgeAtEnd)
-                .ThenByDescending(r => r.Id, StringComparer.Ordinal).ToList();
+                .ThenBy(r => r.CompleteFrom ?? long.MinValue).ThenByDescending(r => r.Id, StringComparer.Ordinal).ToList();
             var wins = reports[^1];
             foreach (var other in reports.SkipLast(1))
                 standings[other.Id] = other.SaysTheSame(wins) ? Standing.Duplicate : Standing.Superseded;
@@ -43,7 +43,11 @@ internal sealed class Reports(
                 standings[wins.Id] = Standing.Superseded;
             }
             else
-                lives.Add(Tell(wins, Conflict(reports)));
+            {
+                // Decision 0005: the source declares from when it lists every life; a row that does not repeat it takes nothing back.
+                var declared = reports.Where(r => r.Source == wins.Source).Select(r => r.CompleteFrom).Max();
+                lives.Add(Tell(wins with { CompleteFrom = wins.CompleteFrom ?? declared }, Conflict(reports)));
+            }
         }
 
         return lives;

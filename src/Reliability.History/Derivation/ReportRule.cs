@@ -6,7 +6,8 @@ namespace Reliability.History.Derivation;
 
 /// <summary>
 /// Lives out of rows that each report a whole life. Rows of one module with one start report one life: the latest end wins,
-/// at equal ends a failure over a survival. Where the module's events tell of that time, they win.
+/// at equal ends a failure over a survival. Where the module's events tell of that time, they win. That a source lists every life
+/// from a date on is said by the source, not by one of its rows: any row of the life from the source of the one that counts says it.
 /// </summary>
 internal sealed class ReportRule(
     ModuleCatalogue catalogue, RecordedEvent? registration, OutcomePolicy policy, Ledger ledger)
@@ -33,9 +34,11 @@ internal sealed class ReportRule(
 
             var rows = inTime
                 .OrderBy(r => Body(r).End.Earliest).ThenBy(r => Body(r).Outcome).ThenBy(r => Body(r).AgeAtEndHours)
-                .ThenByDescending(r => r.EventId).ToList();
+                .ThenBy(r => Body(r).CompleteFrom ?? DateTimeOffset.MinValue).ThenByDescending(r => r.EventId).ToList();
             var winner = rows[^1];
-            var life = Of(winner, FlagConflicts(rows));
+            var completeFrom = Body(winner).CompleteFrom
+                ?? rows.Where(r => r.Source == winner.Source).Max(r => Body(r).CompleteFrom);
+            var life = Of(winner, completeFrom, FlagConflicts(rows));
             if (told is { } from && Body(winner).End.Earliest > from)
             {
                 ledger.Stand(winner, EventStanding.Superseded);
@@ -61,7 +64,7 @@ internal sealed class ReportRule(
         var row = rows.OrderBy(r => Body(r).End.Earliest).ThenBy(r => r.EventId).First();
         if (Body(row).Start.Latest > cutoff || Body(row).End.Earliest > told)
             yield break;
-        yield return Of(row, Contradictions.None) with
+        yield return Of(row, Body(row).CompleteFrom, Contradictions.None) with
         {
             EndTime = Body(row).Start.Earliest,
             InService = false,
@@ -126,7 +129,7 @@ internal sealed class ReportRule(
         public static Contradictions None { get; } = new(false, []);
     }
 
-    private Life Of(RecordedEvent report, Contradictions contradictions)
+    private Life Of(RecordedEvent report, DateTimeOffset? completeFrom, Contradictions contradictions)
     {
         var body = Body(report);
         var model = catalogue.Find(body.Model);
@@ -136,7 +139,7 @@ internal sealed class ReportRule(
             ledger.Flag(report, RecordOddity.OutcomeContradictsReason);
 
         var (outcome, mode, byPolicy) = Ending(body);
-        var entry = Entry(body, out var unobserved);
+        var entry = Entry(body, completeFrom, out var unobserved);
         var noExposure = false;
         if (entry is { } age)
             (outcome, noExposure) = FromEntry(outcome, age);
@@ -204,7 +207,7 @@ internal sealed class ReportRule(
         LifeOutcome.Between(Math.Min(body.AgeLastWorkingHours ?? 0, body.AgeAtEndHours), body.AgeAtEndHours);
 
     // A row is opened when its outcome is known, unless the module was registered before.
-    private double? Entry(LifeReportedV1 body, out LifeExclusion? unobserved)
+    private double? Entry(LifeReportedV1 body, DateTimeOffset? declared, out LifeExclusion? unobserved)
     {
         unobserved = null;
         if (registration is not null && Ordering.CertainlyBefore(registration.Occurrence, body.End))
@@ -214,7 +217,7 @@ internal sealed class ReportRule(
                 return seen;
         }
 
-        if (body.CompleteFrom is not { } completeFrom)
+        if (declared is not { } completeFrom)
         {
             unobserved = LifeExclusion.OpenedAfterOutcome;
             return body.AgeAtObservationHours;

@@ -54,6 +54,26 @@ public sealed class ReportTests
             LifeOutcome.Between(400, 900), Only(failed with { AgeAtObservationHours = 400, AgeLastWorkingHours = 100 }).Outcome);
     }
 
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void A_file_posted_with_and_without_the_date_counts_as_with_it_in_either_order(bool forgottenFirst)
+    {
+        var (with, without) = (Row(100, 900), Row(100, 900, from: null));
+
+        var life = forgottenFirst ? Only(without, with) : Only(with, without);
+
+        Assert.True(life.Counts(false));
+    }
+
+    [Fact]
+    public void A_later_row_of_the_source_that_does_not_repeat_the_date_takes_nothing_back()
+    {
+        var life = Only(Row(100, 900), Row(130, 1_100, from: null));
+
+        Assert.Equal((true, LifeOutcome.Survived(1_100)), (life.Counts(false), life.Outcome!.Value));
+    }
+
     [Fact]
     public void Without_a_date_from_which_the_source_lists_every_life_it_is_excluded_whatever_its_outcome()
     {
