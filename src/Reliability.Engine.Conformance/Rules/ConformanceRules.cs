@@ -29,7 +29,7 @@ public static class ConformanceRules
             "The engine asks in batches of its own choosing.", RobustnessRules.Batches),
         new("no-state", "The same question has the same answer after others were asked.",
             "A request's answer must not depend on who asked before.", PurityRules.NoState),
-        new("many-threads", "The same question has the same answer on many threads at once.",
+        new("many-threads", "The same question has the same answer while other threads ask another.",
             "Requests are answered side by side.", PurityRules.ManyThreads),
         new("starts", "Starting points lie in the domain.", "Those outside are dropped, and the search begins elsewhere.", FittingRules.Starts),
         new("recovery", "Fits of simulated censored lives find parameters and lives again, to within what chance explains.",
@@ -57,8 +57,8 @@ public static class ConformanceRules
             "Callers ask the flags and take them at their word.", ClaimRules.FixedParameters),
         new("no-failures", "Lives of which none failed give a lower bound if claimed, else a reason.",
             "New modules have no failures yet.", ClaimRules.NoFailures),
-        new("counts", "A row that counts for three is three rows.", "Counts are never expanded.", ClaimRules.Counts),
-        new("row-order", "The order of rows makes no difference.", "Stores give rows in any order.", ClaimRules.RowOrder),
+        new("counts", "A row that counts for three is three rows, in estimates, standard errors, bounds and log-likelihood.", "Counts are never expanded.", ClaimRules.Counts),
+        new("row-order", "The order of rows makes no difference to estimates, standard errors, bounds and log-likelihood.", "Stores give rows in any order.", ClaimRules.RowOrder),
         new("failure-modes", "If claimed: each mode of a sample is there, and incidences of all add up to 1 - R.",
             "Callers ask the flags and take them at their word.", ClaimRules.FailureModes),
         new("cohorts", "If claimed: cohorts are compared, with tests that have probabilities.", "Callers ask the flags and take them at their word.", ClaimRules.Cohorts),
@@ -90,7 +90,7 @@ public static class ConformanceRules
         new("cancelled-at-work", "A token that is cancelled during a fit ends it.",
             "A service that stops, or whose caller left, waits for the work that goes on.", CancellationRules.AtWork),
         new("no-state", "The same sample has the same answer after another was fitted.", "A request's answer must not depend on who asked before.", ModelPurityRules.NoState),
-        new("many-threads", "The same sample has the same answer on many threads at once.", "Requests are answered side by side.", ModelPurityRules.ManyThreads),
+        new("many-threads", "The same sample has the same answer while other threads fit another.", "Requests are answered side by side.", ModelPurityRules.ManyThreads),
         new("seed", "If it draws random numbers: the same seed gives the same answer, another seed another.", "Answers must be repeatable.", ModelPurityRules.Seed),
     ];
 }

@@ -23,6 +23,7 @@ internal static class WrongFamilies
         ("batches", () => new LastOfABatch()),
         ("no-state", () => new QuantileFromTheLastOne()),
         ("many-threads", () => new TableOfOneThread()),
+        ("many-threads", () => new ParametersInAField()),
         ("starts", () => new StartsOutside()),
         ("scale", () => new HiddenHour()),
         ("special-cases", () => new SpecialCaseOfItsLike()),
@@ -201,6 +202,26 @@ internal static class WrongFamilies
                 return;
             for (var i = 0; i < result.Length; i++)
                 result[i] *= 1 + 1e-13;
+        }
+    }
+
+    /// <summary>Right on one thread; on two the parameters are those of whoever came last.</summary>
+    private sealed class ParametersInAField : AlteredFamily
+    {
+        private double[] _parameters = [];
+
+        public override void LogDensity(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
+        {
+            _parameters = parameters.ToArray();
+            for (var i = 0; i < hours.Length; i++)
+                Right.LogDensity(_parameters, hours.Slice(i, 1), result.Slice(i, 1));
+        }
+
+        public override void LogSurvival(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
+        {
+            _parameters = parameters.ToArray();
+            for (var i = 0; i < hours.Length; i++)
+                Right.LogSurvival(_parameters, hours.Slice(i, 1), result.Slice(i, 1));
         }
     }
 

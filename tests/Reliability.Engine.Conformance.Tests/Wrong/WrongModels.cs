@@ -17,7 +17,9 @@ internal static class WrongModels
         ("fixed-parameters", () => new ClaimsToHoldTheScale()),
         ("no-failures", () => new ClaimsBoundsWithoutFailures()),
         ("counts", () => new CountsIgnored()),
+        ("counts", () => new ErrorsOfRows()),
         ("row-order", () => new FirstRowDropped()),
+        ("row-order", () => new BoundsOfTheLastRow()),
         ("cohorts", () => new ClaimsToCompare()),
         ("predictions", () => new ClaimsToPredict()),
         ("recovery", () => new SurvivorsDropped()),
@@ -36,6 +38,7 @@ internal static class WrongModels
         ("cancelled-at-work", () => new CancellationIgnored()),
         ("no-state", () => new WarmStart()),
         ("many-threads", () => new ThreadsOwnTable()),
+        ("many-threads", () => new UnitInAField()),
         ("seed", () => new SeedUnused()),
     ];
 
@@ -151,6 +154,28 @@ internal static class WrongModels
         }
     }
 
+    /// <summary>As a jackknife that leaves out rows, which may be several lives.</summary>
+    private sealed class ErrorsOfRows : AlteredModel
+    {
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) =>
+            new OtherErrors(life, Math.Sqrt(sample.TotalCount / sample.RowCount));
+    }
+
+    /// <summary>Right estimates, and bounds that lean on where a row stands.</summary>
+    private sealed class BoundsOfTheLastRow : AlteredModel
+    {
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new Life(life, sample.LowerHours[^1] / sample.OldestHours);
+
+        private sealed class Life(IFittedLife right, double part) : AlteredLife(right)
+        {
+            public override BoundedEstimate PercentileLife(double failureFraction, CancellationToken cancellationToken = default)
+            {
+                var estimate = base.PercentileLife(failureFraction, cancellationToken);
+                return estimate with { Upper = estimate.Upper * (1 + part / 10) };
+            }
+        }
+    }
+
     private sealed class SurvivorsDropped : OtherLives
     {
         protected override LifeModelCapabilities Claims => base.Claims with
@@ -202,13 +227,14 @@ internal static class WrongModels
     /// <summary>The spread of lives in place of that of their estimates.</summary>
     private sealed class ErrorsOfLives : AlteredModel
     {
-        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new Life(life, sample.TotalCount);
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new OtherErrors(life, Math.Sqrt(sample.TotalCount));
+    }
 
-        private sealed class Life(IFittedLife right, double lives) : AlteredLife(right)
-        {
-            public override IReadOnlyList<ParameterEstimate> Parameters =>
-                [.. Right.Parameters.Select(p => p with { Estimate = p.Estimate with { StandardError = p.Estimate.StandardError * Math.Sqrt(lives) } })];
-        }
+    /// <summary>Standard errors of parameters off by a factor.</summary>
+    private sealed class OtherErrors(IFittedLife right, double factor) : AlteredLife(right)
+    {
+        public override IReadOnlyList<ParameterEstimate> Parameters =>
+            [.. Right.Parameters.Select(p => p with { Estimate = p.Estimate with { StandardError = p.Estimate.StandardError * factor } })];
     }
 
     private sealed class ThrowsOnNothing : AlteredModel
@@ -330,6 +356,20 @@ internal static class WrongModels
 
         protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) =>
             new Off(life, Environment.CurrentManagedThreadId == _thread ? 0 : 1e-13);
+    }
+
+    /// <summary>Fits in units of the oldest age, and keeps the unit in a field until the answer is brought back to hours: right on one thread.</summary>
+    private sealed class UnitInAField : AlteredModel
+    {
+        private double _unit;
+
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken)
+        {
+            _unit = sample.OldestHours;
+            return base.Answer(sample, options, cancellationToken);
+        }
+
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new Off(life, _unit / sample.OldestHours - 1);
     }
 
     /// <summary>Percentiles off by a small part.</summary>
