@@ -41,12 +41,18 @@ public sealed class BuiltInTests
 
     [Theory]
     [MemberData(nameof(ModelRules))]
-    public void Life_models_keep_every_rule(string id, string rule) =>
-        Kept(ConformanceRules.ForLifeModels.Single(r => r.Name == rule).Check(Models[id].Value));
+    public void Life_models_keep_every_rule(string id, string rule)
+    {
+        var result = ConformanceRules.ForLifeModels.Single(r => r.Name == rule).Check(Models[id].Value);
+        Kept(result);
+
+        // All of ours have standard errors and bounds: a rule about them that finds none would be idle.
+        Assert.True(rule is not ("standard-errors" or "bounds-hold-truth") || result.Verdict == ConformanceVerdict.Kept, result.ToString());
+    }
 
     private static void Kept(ConformanceResult result)
     {
-        Assert.True(result.Verdict != ConformanceVerdict.Broken, result.ToString());
+        Assert.True(result.Verdict is ConformanceVerdict.Kept or ConformanceVerdict.NotClaimed, result.ToString());
         Assert.False(string.IsNullOrWhiteSpace(result.Text));
     }
 }

@@ -46,7 +46,7 @@ internal static class BuiltIns
     {
         // A location is far from normal in fewer lives; those of two incomplete gamma functions each are slow.
         "weibull3" => FamilyUnderTest.UsualLives,
-        "generalized-gamma" => FamilyUnderTest.FewestLives,
+        "generalized-gamma" or "gamma" => FamilyUnderTest.FewestLives,
         _ => 150,
     };
 

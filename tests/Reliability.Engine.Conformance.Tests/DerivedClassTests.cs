@@ -3,13 +3,13 @@ using Reliability.Engine.Abstractions;
 namespace Reliability.Engine.Conformance.Tests;
 
 /// <summary>What an author writes: a class derived from the kit's gets a test for each rule.</summary>
-public sealed class ExponentialConformance : FamilyConformance
+public sealed class LoglogisticConformance : FamilyConformance
 {
-    protected override ILifeFamily Family { get; } = BuiltIns.Model("exponential").Family!;
+    protected override ILifeFamily Family { get; } = BuiltIns.Model("loglogistic").Family!;
 
-    protected override string Source => "Lawless 2003, 4.1";
+    protected override string Source => "Lawless 2003, 1.3.3";
 
-    protected override IReadOnlyList<double[]> Members { get; } = [[1234], [20]];
+    protected override IReadOnlyList<double[]> Members { get; } = [[2.3, 600], [30, 1e9]];
 
     protected override FamilyUnderTest UnderTest() => new(Family, Source, Members) { Lives = FamilyUnderTest.FewestLives };
 }

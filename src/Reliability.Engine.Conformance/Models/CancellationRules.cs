@@ -12,7 +12,7 @@ internal static class CancellationRules
     private const int Runs = 3, Tries = 3;
 
     // A fit that takes as long can be cancelled in the midst of it.
-    private static readonly TimeSpan LongEnough = TimeSpan.FromMilliseconds(10);
+    private static readonly TimeSpan LongEnough = TimeSpan.FromMilliseconds(5);
 
     // So long a wait means that a thread hangs; nothing is timed.
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(2);

@@ -8,7 +8,7 @@ public sealed class LifeModelUnderTest
 {
     private readonly Lazy<IReadOnlyList<FitCase>> _evidence;
     private readonly ConcurrentDictionary<string, LifeTable> _tables = new();
-    private readonly ConcurrentDictionary<string, RecoveredFits> _recovered = new();
+    private readonly ConcurrentDictionary<string, Dictionary<string, List<Departure>>> _recovered = new();
 
     /// <summary>States what is tried.</summary>
     /// <param name="model">The life model, in process or remote.</param>
@@ -48,8 +48,8 @@ public sealed class LifeModelUnderTest
     /// <summary>Fits of many samples with all their answers, made once.</summary>
     internal IReadOnlyList<FitCase> AllEvidence => _evidence.Value;
 
-    /// <summary>Fits to simulated samples, made once.</summary>
-    internal RecoveredFits Recovered(string key, Func<RecoveredFits> make) => _recovered.GetOrAdd(key, _ => make());
+    /// <summary>Estimates from simulated samples against the truth, by the name of the estimate, made once.</summary>
+    internal Dictionary<string, List<Departure>> Recovered(string key, Func<Dictionary<string, List<Departure>>> make) => _recovered.GetOrAdd(key, _ => make());
 
     /// <summary>What the model says it can do.</summary>
     internal LifeModelCapabilities Capabilities => Model.Description.Capabilities;

@@ -37,5 +37,5 @@ public sealed record ConformanceReport(string Subject, IReadOnlyList<Conformance
         Environment.NewLine,
         Results.Select(r => r.ToString()).Append(string.Create(
             CultureInfo.InvariantCulture,
-            $"{Subject}: {Results.Count(r => r.Verdict == ConformanceVerdict.Kept)} kept, {Broken.Count} broken, {Results.Count(r => r.Verdict == ConformanceVerdict.NotClaimed)} not claimed")));
+            $"{Subject}: {Results.Count(r => r.Verdict == ConformanceVerdict.Kept)} kept, {Broken.Count} broken, {Results.Count(r => r.Verdict == ConformanceVerdict.NotClaimed)} not claimed, {Results.Count(r => r.Verdict == ConformanceVerdict.NotChecked)} not checked")));
 }

@@ -38,7 +38,7 @@ public static class ConformanceRules
             "An estimate without bounds is half an answer.", FittingRules.Bounds),
         new("scale", "If claimed: hours times a factor give lives times it, and the likelihood that goes with them.",
             "Who enters minutes must get the same lives.", FittingRules.Scale),
-        new("special-cases", "If claimed: the wider model fits at least as well.", "Tests of one within the other rest on it.", FittingRules.SpecialCases),
+        new("special-cases", "If claimed: the wider model fits many lives at least as well.", "Tests of one within the other rest on it.", FittingRules.SpecialCases),
     ];
 
     /// <summary>Rules for life models, in the order in which a report shows them.</summary>
@@ -71,6 +71,8 @@ public static class ConformanceRules
         new("late-entry", "Lives that entered late: recovered if claimed, else refused.",
             "Modules come under observation with hours on them; to ignore that makes lives too long.", RecoveryRules.LateEntry),
         new("standard-errors", "Estimates from many samples spread as far as their standard errors say.", "Bounds rest on them.", RecoveryRules.StandardErrors),
+        new("bounds-hold-truth", "Of forty bounds at 90 %, each of a simulated sample, 25 or more hold the truth.",
+            "Who plans by a bound relies on how often it holds.", RecoveryRules.BoundsHoldTruth),
         new("typed-outcomes", "Every sample, however poor, gives a fit or a reason, and every question an answer; nothing is thrown.",
             "What is thrown costs a caller the answers of all other models.", AnswerRules.TypedOutcomes),
         new("answers-are-numbers", "No number is NaN or infinite; what does not exist is absent, with a note.",

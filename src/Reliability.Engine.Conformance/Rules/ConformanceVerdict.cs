@@ -11,4 +11,7 @@ public enum ConformanceVerdict
 
     /// <summary>It does not apply: what it is about is not claimed. Nothing was tried.</summary>
     NotClaimed = 2,
+
+    /// <summary>It applies and could not be tried; the text says why.</summary>
+    NotChecked = 3,
 }

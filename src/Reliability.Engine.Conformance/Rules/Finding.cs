@@ -6,4 +6,6 @@ internal readonly record struct Finding(ConformanceVerdict Verdict, string Text)
     public static Finding Kept(string tried) => new(ConformanceVerdict.Kept, tried);
 
     public static Finding NotClaimed(string why) => new(ConformanceVerdict.NotClaimed, why);
+
+    public static Finding NotChecked(string why) => new(ConformanceVerdict.NotChecked, why);
 }

@@ -26,6 +26,8 @@ internal static class WrongModels
         ("late-entry", () => new EntriesIgnored()),
         ("intervals", () => new IntervalsAtTheirEnds()),
         ("standard-errors", () => new ErrorsOfLives()),
+        ("standard-errors", () => new ErrorsOfHalf()),
+        ("bounds-hold-truth", () => new BoundsAThirdAsWide()),
         ("typed-outcomes", () => new ThrowsOnNothing()),
         ("answers-are-numbers", () => new NaNBounds()),
         ("bounds-hold-estimate", () => new BoundsBesideTheEstimate()),
@@ -228,6 +230,30 @@ internal static class WrongModels
     private sealed class ErrorsOfLives : AlteredModel
     {
         protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new OtherErrors(life, Math.Sqrt(sample.TotalCount));
+    }
+
+    /// <summary>As if there were four times as many lives.</summary>
+    private sealed class ErrorsOfHalf : AlteredModel
+    {
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new OtherErrors(life, 0.5);
+    }
+
+    private sealed class BoundsAThirdAsWide : AlteredModel
+    {
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new Life(life);
+
+        private sealed class Life(IFittedLife right) : AlteredLife(right)
+        {
+            public override BoundedEstimate PercentileLife(double failureFraction, CancellationToken cancellationToken = default)
+            {
+                var estimate = base.PercentileLife(failureFraction, cancellationToken);
+                return estimate with
+                {
+                    Lower = estimate.Value is { } at ? at + (estimate.Lower - at) / 3 : estimate.Lower,
+                    Upper = estimate.Value is { } centre ? centre + (estimate.Upper - centre) / 3 : estimate.Upper,
+                };
+            }
+        }
     }
 
     /// <summary>Standard errors of parameters off by a factor.</summary>
