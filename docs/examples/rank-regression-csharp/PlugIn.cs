@@ -83,7 +83,7 @@ internal sealed class PlugIn : LifeModelPlugInService.LifeModelPlugInServiceBase
         };
 
         // No state: the host answers out of the family, with bounds by the delta method where there is a covariance.
-        if (RankedLives.Covariance(lives) is { } covariance)
+        if (RankedLives.Covariance(lives, context.CancellationToken) is { } covariance)
             fitted.Covariance.Add(covariance);
         else
             fitted.Warnings.Add(NoBounds);

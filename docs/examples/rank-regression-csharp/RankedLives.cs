@@ -14,14 +14,16 @@ internal sealed record RankedLives(double Shape, double Scale)
     /// <summary>Covariance of shape and scale by the jackknife over lives: (n - 1) / n times the sum of squares and products of what the
     /// estimates without each life differ from their mean (Efron 1982, chapter 3).</summary>
     /// <param name="lives">Age, and whether it failed then.</param>
+    /// <param name="cancellation">Cancelled when whoever asked has left.</param>
     /// <returns>Row upon row; null where a life cannot be left out, because fewer than two ages at failure remain.</returns>
-    public static double[]? Covariance(IEnumerable<(double Hours, bool Failed)> lives)
+    public static double[]? Covariance(IEnumerable<(double Hours, bool Failed)> lives, CancellationToken cancellation)
     {
         var sorted = Sorted(lives);
         var without = new List<RankedLives>();
         var others = sorted[1..];
         for (var i = 0; i < sorted.Length; i++)
         {
+            cancellation.ThrowIfCancellationRequested();
             if (OfSorted(others) is not { } estimate)
                 return null;
             without.Add(estimate);

@@ -45,6 +45,10 @@ public sealed class LifeModelUnderTest
     /// bounds follow from the estimates' own standard errors.</summary>
     public int Lives { get; init; } = FamilyUnderTest.UsualLives;
 
+    /// <summary>For a model in a process of its own: how often that process was started so far. A host cuts a cancelled call off whatever the
+    /// process does, so that without it the rule on cancellation at work sees the host's side alone. Null for what is in this process.</summary>
+    public Func<int>? ProcessStarts { get; init; }
+
     /// <summary>Fits of many samples with all their answers, made once.</summary>
     internal IReadOnlyList<FitCase> AllEvidence => _evidence.Value;
 

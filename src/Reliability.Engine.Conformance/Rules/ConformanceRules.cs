@@ -89,7 +89,7 @@ public static class ConformanceRules
         new("scale", "If claimed: hours times a factor give lives times it, and the likelihood that goes with them.",
             "Who enters minutes must get the same lives.", ClaimRules.Scale),
         new("cancelled-before", "With a cancelled token a fit ends without an answer.", "Whoever left must not be worked for.", CancellationRules.Before),
-        new("cancelled-at-work", "A token that is cancelled during a fit ends it.",
+        new("cancelled-at-work", "A token that is cancelled during a fit ends it, and the next fit is answered, by the same process.",
             "A service that stops, or whose caller left, waits for the work that goes on.", CancellationRules.AtWork),
         new("no-state", "The same sample has the same answer after another was fitted.", "A request's answer must not depend on who asked before.", ModelPurityRules.NoState),
         new("many-threads", "The same sample has the same answer while other threads fit another.", "Requests are answered side by side.", ModelPurityRules.ManyThreads),

@@ -38,6 +38,7 @@ internal static class WrongModels
         ("level", () => new LevelUnused()),
         ("cancelled-before", () => new CancelledIsAReason()),
         ("cancelled-at-work", () => new CancellationIgnored()),
+        ("cancelled-at-work", () => new WorkspaceLost()),
         ("no-state", () => new WarmStart()),
         ("many-threads", () => new ThreadsOwnTable()),
         ("many-threads", () => new UnitInAField()),
@@ -358,6 +359,28 @@ internal static class WrongModels
         {
             cancellationToken.ThrowIfCancellationRequested();
             return base.Answer(sample, options, CancellationToken.None);
+        }
+    }
+
+    /// <summary>Does not give its workspace back when it is cancelled, and makes a new one only after somebody has met that.</summary>
+    private sealed class WorkspaceLost : AlteredModel
+    {
+        private int _isLost;
+
+        protected override Estimable<IFittedLife> Answer(LifeSample sample, FitOptions options, CancellationToken cancellationToken)
+        {
+            cancellationToken.ThrowIfCancellationRequested();
+            if (Interlocked.Exchange(ref _isLost, 0) == 1)
+                throw new InvalidOperationException("The workspace is in use.");
+            try
+            {
+                return base.Answer(sample, options, cancellationToken);
+            }
+            catch (OperationCanceledException)
+            {
+                _isLost = 1;
+                throw;
+            }
         }
     }
 
