@@ -33,9 +33,14 @@ internal static class BuiltIns
         Lives = Lives(id),
     };
 
-    public static LifeModelUnderTest LifeModel(string id) => id == "weibull-competing"
-        ? new LifeModelUnderTest(Model(id), Members[id]) { Distribution = _ => Series, FailureMode = Competing }
+    public static LifeModelUnderTest LifeModel(string id) => Model(id).Description.Capabilities.FitsFailureModes
+        ? LifeModel(Model(id), FamilyUnderTest.UsualLives)
         : new LifeModelUnderTest(Model(id), IsCostly(id) ? [Members[id][0]] : Members[id]) { Lives = Lives(id) };
+
+    /// <summary>A model of one failure mode, a Weibull, or of two.</summary>
+    public static LifeModelUnderTest LifeModel(ILifeModel model, int lives) => model.Description.Capabilities.FitsFailureModes
+        ? new LifeModelUnderTest(model, Members["weibull-competing"]) { Distribution = _ => Series, FailureMode = Competing, Lives = lives }
+        : new LifeModelUnderTest(model, [Members["weibull"][0]]) { Lives = lives };
 
     public static ILifeModel Model(string id) => Catalog.TryGet(id, out var model) ? model : throw new ArgumentException(id);
 

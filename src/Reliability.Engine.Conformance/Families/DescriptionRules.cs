@@ -1,19 +1,15 @@
-using System.Text.RegularExpressions;
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.PlugIns;
 
 namespace Reliability.Engine.Conformance;
 
 /// <summary>What a family or a life model says of itself.</summary>
-internal static partial class DescriptionRules
+internal static class DescriptionRules
 {
-    private const int MostParameters = 5;
-
     public static Finding Family(FamilyUnderTest subject)
     {
         var family = subject.Family;
         CheckNames(family.Id, family.DisplayName, subject.Source);
-        Broken.Unless(
-            family.Parameters.Count is >= 1 and <= MostParameters, $"It has {family.Parameters.Count} parameters; the engine fits 1 to {MostParameters}.");
         CheckParameterNames(family.Parameters);
         Broken.Unless(!family.SpecialCaseOf.Concat(family.BorderCaseOf).Contains(family.Id), $"It calls itself a special case of itself.");
         return Finding.Kept($"{family.Id} with {family.Parameters.Count} parameters");
@@ -23,9 +19,11 @@ internal static partial class DescriptionRules
     {
         var model = subject.Model.Description;
         CheckNames(model.Id, model.DisplayName, model.Source);
-        Broken.Unless(!string.IsNullOrWhiteSpace(model.Version), $"It has no version.");
-        Broken.Unless(model.Parameters.Count > 0, $"It has no parameters.");
+        Broken.Unless(DescriptionLimits.IsText(model.Version), $"Its version is not a line of 1 to {DescriptionLimits.LongestText} characters.");
         CheckParameterNames(model.Parameters);
+        foreach (var p in model.Parameters)
+            Broken.Unless(DescriptionLimits.IsDomain(p), $"The domain of {p.Name} is none, or does not go with its transform.");
+        Broken.Unless(model.Capabilities.BoundsMethods.Count > 0, $"It claims no bounds method.");
         var names = model.Parameters.Select(p => p.Name).ToHashSet(StringComparer.Ordinal);
         foreach (var fixable in model.Capabilities.FixableParameters)
             Broken.Unless(names.Contains(fixable), $"It says that {fixable} can be held, which is no parameter of it.");
@@ -62,17 +60,22 @@ internal static partial class DescriptionRules
 
     private static void CheckNames(string id, string displayName, string source)
     {
-        Broken.Unless(id is not null && Id().IsMatch(id), $"The id \"{id}\" is not lower case letters and digits with hyphens between.");
-        Broken.Unless(!string.IsNullOrWhiteSpace(displayName), $"It has no name for people.");
-        Broken.Unless(!string.IsNullOrWhiteSpace(source), $"It does not say where it is published.");
+        Broken.Unless(
+            DescriptionLimits.IsId(id), $"The id \"{id}\" is not lower case letters and digits with hyphens between, {DescriptionLimits.LongestId} at most.");
+        Broken.Unless(DescriptionLimits.IsText(displayName), $"It has no name for people of 1 to {DescriptionLimits.LongestText} characters on one line.");
+        Broken.Unless(DescriptionLimits.IsText(source), $"It does not say where it is published, on one line of {DescriptionLimits.LongestText} characters at most.");
     }
 
     private static void CheckParameterNames(IReadOnlyList<ParameterDescription> parameters)
     {
+        Broken.Unless(
+            parameters.Count is >= 1 and <= DescriptionLimits.MostParameters,
+            $"It has {parameters.Count} parameters; the engine fits 1 to {DescriptionLimits.MostParameters}.");
         foreach (var p in parameters)
         {
-            Broken.Unless(ParameterName().IsMatch(p.Name), $"The parameter name \"{p.Name}\" is not lower case letters, digits and underscores.");
-            Broken.Unless(p.Unit is "" or "hours", $"The unit of {p.Name} is \"{p.Unit}\"; it is \"hours\" or empty.");
+            Broken.Unless(
+                DescriptionLimits.IsParameterName(p.Name), $"The parameter name \"{p.Name}\" is not lower case letters, digits and underscores, 100 at most.");
+            Broken.Unless(DescriptionLimits.IsUnit(p.Unit), $"The unit of {p.Name} is \"{p.Unit}\"; it is \"hours\" or empty.");
         }
 
         Broken.Unless(parameters.DistinctBy(p => p.Name).Count() == parameters.Count, $"Two parameters share a name.");
@@ -92,10 +95,4 @@ internal static partial class DescriptionRules
             $"{p.Name} includes its lower end, which its scale does not reach.");
         Broken.Unless(Enum.IsDefined(p.Transform), $"The scale of {p.Name} is not one that there is.");
     }
-
-    [GeneratedRegex("^[a-z][a-z0-9]*(-[a-z0-9]+)*$")]
-    private static partial Regex Id();
-
-    [GeneratedRegex(@"^[a-z][a-z0-9_]*(\[[^\]]+\])?$")]
-    private static partial Regex ParameterName();
 }

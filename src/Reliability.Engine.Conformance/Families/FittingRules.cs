@@ -29,7 +29,7 @@ internal static class FittingRules
         return starts == 0 ? Finding.NotClaimed("It leaves starts to the engine.") : Finding.Kept($"{starts} starts");
     }
 
-    public static Finding Recovery(FamilyUnderTest subject) => RecoveryRules.Censored(AsModel(subject));
+    public static Finding Recovery(FamilyUnderTest subject) => RecoveryRules.OfFamily(AsModel(subject));
 
     public static Finding Scale(FamilyUnderTest subject) => ClaimRules.Scale(AsModel(subject));
 

@@ -3,13 +3,13 @@ using Reliability.Engine.Abstractions;
 namespace Reliability.Engine.Conformance;
 
 /// <summary>
-/// Parameters and lives found again in simulated lives. Each estimate is set against its own standard error; over ten samples the mean of
-/// these has standard error 1/sqrt(10), and a model that is right breaks the rule once in a million comparisons. Where there is no standard
+/// Parameters and lives found again in simulated lives. Each estimate is set against its own standard error; over n samples the mean of
+/// these has standard error 1/sqrt(n), and a model that is right breaks the rule once in a million comparisons. Where there is no standard
 /// error the estimates' own spread stands in, over forty samples, by Student's t.
 /// </summary>
 internal static class RecoveryRules
 {
-    private const int Samples = 10, ManySamples = 40;
+    private const int Samples = 10, FewSamples = 6, ManySamples = 40;
     private const int MostMembers = 2;
 
     // Quantiles of the standard normal and of Student's t with 39 degrees of freedom at one in a million.
@@ -26,12 +26,16 @@ internal static class RecoveryRules
 
     private static readonly double[] Fractions = [0.1, 0.5];
 
-    public static Finding Censored(LifeModelUnderTest subject) => Recover(subject, Watching.Censored, MostMembers);
+    public static Finding Censored(LifeModelUnderTest subject) =>
+        Recover(subject, Watching.Censored, MostMembers, Samples, isShared: true);
+
+    /// <summary>The same of a family, whose standard errors and bounds are the engine's and no matter of a rule.</summary>
+    public static Finding OfFamily(LifeModelUnderTest subject) => Recover(subject, Watching.Censored, MostMembers, Samples, isShared: false);
 
     public static Finding Intervals(LifeModelUnderTest subject)
     {
         if (subject.Capabilities.SupportsIntervals)
-            return Recover(subject, Watching.Inspected, 1);
+            return Recover(subject, Watching.Inspected, 1, FewSamples, isShared: false);
         MustRefuse(subject, Watching.Inspected, "lives that failed between two ages");
         return Finding.Kept("not claimed, and refused");
     }
@@ -39,7 +43,7 @@ internal static class RecoveryRules
     public static Finding LateEntry(LifeModelUnderTest subject)
     {
         if (subject.Capabilities.SupportsLateEntry)
-            return Recover(subject, Watching.LateEntry, 1);
+            return Recover(subject, Watching.LateEntry, 1, FewSamples, isShared: false);
         MustRefuse(subject, Watching.LateEntry, "lives that entered late");
         return Finding.Kept("not claimed, and refused");
     }
@@ -95,16 +99,20 @@ internal static class RecoveryRules
             : Finding.Kept($"{tried} estimates over {ManySamples} samples of {subject.Lives} lives: {fewest} bounds and more hold the truth");
     }
 
-    private static Finding Recover(LifeModelUnderTest subject, Watching watching, int members)
+    /// <param name="subject">The model.</param>
+    /// <param name="watching">How lives are watched.</param>
+    /// <param name="members">From how many members lives are simulated.</param>
+    /// <param name="samples">Samples of each; more where the model gives no standard errors.</param>
+    /// <param name="isShared">Whether the samples of the first member are the first ones of those that other rules look at.</param>
+    private static Finding Recover(LifeModelUnderTest subject, Watching watching, int members, int samples, bool isShared)
     {
         Broken.Unless(subject.Lives >= FamilyUnderTest.FewestLives, $"Samples of {subject.Lives} lives show too little; {FamilyUnderTest.FewestLives} are the fewest.");
         var tried = 0;
         foreach (var member in subject.Members.Take(members))
         {
-            // Of the first member there are many samples for the rules on standard errors and bounds, of which these are the first.
-            var departures = watching == Watching.Censored && member == subject.Members[0]
-                ? Departures(subject, member, watching, ManySamples).ToDictionary(d => d.Key, d => d.Value.Take(Samples).ToList())
-                : Departures(subject, member, watching, Samples);
+            var departures = isShared && member == subject.Members[0]
+                ? Departures(subject, member, watching, ManySamples).ToDictionary(d => d.Key, d => d.Value.Take(samples).ToList())
+                : Departures(subject, member, watching, samples);
             if (departures.Any(d => d.Value.Any(v => v.Error is null)))
                 departures = Departures(subject, member, watching, ManySamples);
             foreach (var (name, found) in departures)
@@ -117,7 +125,7 @@ internal static class RecoveryRules
             }
         }
 
-        return Finding.Kept($"{tried} estimates over {Samples} samples of {subject.Lives} lives or more");
+        return Finding.Kept($"{tried} estimates over {samples} samples of {subject.Lives} lives or more");
     }
 
     /// <summary>How far estimates lie from the truth together, in standard errors of their mean.</summary>

@@ -6,7 +6,7 @@ public static class ConformanceRules
     /// <summary>Rules for distributions, in the order in which a report shows them.</summary>
     public static IReadOnlyList<ConformanceRule<FamilyUnderTest>> ForFamilies { get; } =
     [
-        new("description", "Id, names and published source are there and well formed.",
+        new("description", "Id, names and published source are there, well formed and no longer than the service takes.",
             "Answers and requests carry them; a model without a source cannot be judged.", DescriptionRules.Family),
         new("domains", "Each parameter's domain is not empty and suits its scale; the members lie inside.",
             "The search for estimates and bounds runs on these scales and never leaves the domain.", DescriptionRules.Domains),
@@ -44,7 +44,7 @@ public static class ConformanceRules
     /// <summary>Rules for life models, in the order in which a report shows them.</summary>
     public static IReadOnlyList<ConformanceRule<LifeModelUnderTest>> ForLifeModels { get; } =
     [
-        new("description", "Id, names, version and published source are there and well formed; what can be held is a parameter.",
+        new("description", "Id, names, version and published source are there, well formed and no longer than the service takes; what can be held is a parameter.",
             "Answers and requests carry them; a model without a source cannot be judged.", DescriptionRules.Model),
         new("axes", "Plot positions rise, lead back, and ticks lie where the axes say.",
             "Fits and observed failures are drawn through them.", AxesRules.Model),

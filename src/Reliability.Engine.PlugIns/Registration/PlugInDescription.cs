@@ -1,16 +1,12 @@
-using System.Text.RegularExpressions;
 using Reliability.Engine.Abstractions;
 using Reliability.Engine.PlugIns.Guarding;
 
 namespace Reliability.Engine.PlugIns;
 
 /// <summary>Reads what a plug-in says of itself, once, and makes guarded life models of what it brings.</summary>
-internal static partial class PlugInDescription
+internal static class PlugInDescription
 {
     private const int MostModels = 100;
-
-    // The longest that a request may name.
-    private const int LongestId = 63;
 
     /// <exception cref="PlugInRefusedException">It says something that cannot be, or throws, or does not answer.</exception>
     public static (PlugInIdentity Identity, IReadOnlyList<ILifeModel> Models) Read(OfferedPlugIn offered, string engineVersion) =>
@@ -61,21 +57,15 @@ internal static partial class PlugInDescription
 
     private static void Check(string id, IReadOnlyList<ParameterDescription>? parameters)
     {
-        if (parameters is not { Count: >= 1 and <= 5 } || parameters.Contains(null!))
+        if (parameters is not { Count: >= 1 and <= DescriptionLimits.MostParameters } || parameters.Contains(null!))
             throw new PlugInRefusedException($"{id} must have one to five parameters.");
         foreach (var p in parameters)
         {
-            if (p.Name is null || !ParameterName().IsMatch(p.Name))
+            if (!DescriptionLimits.IsParameterName(p.Name))
                 throw new PlugInRefusedException($"A parameter of {id} must have a name of small letters, digits and underscores.");
-            if (p.Unit is not ("hours" or ""))
+            if (!DescriptionLimits.IsUnit(p.Unit))
                 throw new PlugInRefusedException($"The unit of {p.Name} of {id} must be hours or empty.");
-            var isBounded = p.Transform switch
-            {
-                ParameterTransform.Identity => true,
-                ParameterTransform.Log => double.IsFinite(p.Lower),
-                _ => double.IsFinite(p.Lower) && double.IsFinite(p.Upper),
-            };
-            if (!(p.Lower < p.Upper) || !Enum.IsDefined(p.Transform) || !isBounded)
+            if (!DescriptionLimits.IsDomain(p))
                 throw new PlugInRefusedException($"The domain of {p.Name} of {id} is none, or does not go with its transform.");
         }
 
@@ -83,19 +73,13 @@ internal static partial class PlugInDescription
             throw new PlugInRefusedException($"Two parameters of {id} share a name.");
     }
 
-    private static string Id(string? id, string what) => id is not null && id.Length <= LongestId && IdForm().IsMatch(id)
-        ? id
-        : throw new PlugInRefusedException($"Its {what} must be small letters and digits with single hyphens, at most {LongestId}.");
+    private static string Id(string? id, string what) => DescriptionLimits.IsId(id)
+        ? id!
+        : throw new PlugInRefusedException($"Its {what} must be small letters and digits with single hyphens, at most {DescriptionLimits.LongestId}.");
 
-    private static string Text(string? text, string what) => !string.IsNullOrWhiteSpace(text) && text.Length <= 300 && !text.Any(char.IsControl)
-        ? text
-        : throw new PlugInRefusedException($"Its {what} must be a line of 1 to 300 characters.");
-
-    [GeneratedRegex("^[a-z][a-z0-9]*(-[a-z0-9]+)*\\z")]
-    private static partial Regex IdForm();
-
-    [GeneratedRegex("^[a-z][a-z0-9_]{0,99}\\z")]
-    private static partial Regex ParameterName();
+    private static string Text(string? text, string what) => DescriptionLimits.IsText(text)
+        ? text!
+        : throw new PlugInRefusedException($"Its {what} must be a line of 1 to {DescriptionLimits.LongestText} characters.");
 
     /// <summary>What a plug-in brings, read once and guarded.</summary>
     private sealed class GuardedPlugIn(PlugInIdentity identity, IReadOnlyList<PublishedFamily> families, IReadOnlyList<ILifeModel> estimators)

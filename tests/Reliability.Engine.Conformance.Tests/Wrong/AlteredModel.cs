@@ -6,7 +6,7 @@ namespace Reliability.Engine.Conformance.Tests;
 /// <summary>A right life model, of which one thing is made wrong. It claims less than it could, so that a battery is quick.</summary>
 internal class AlteredModel : ILifeModel
 {
-    protected static readonly ILifeModel Right = BuiltIns.Model("weibull");
+    protected virtual ILifeModel Right { get; } = BuiltIns.Model("weibull");
 
     public virtual LifeModelDescription Description => Right.Description with { Id = "altered", Capabilities = Claims };
 

@@ -16,7 +16,7 @@ public sealed class WrongModelTests
     public void A_wrong_life_model_breaks_its_rule_alone(int index, string what)
     {
         var (rule, make) = WrongModels.All[index];
-        var report = ConformanceReport.Of(new LifeModelUnderTest(make(), [[1.7, 600]]) { Lives = 100 });
+        var report = ConformanceReport.Of(BuiltIns.LifeModel(make(), FamilyUnderTest.FewestLives));
         Assert.True(report.Broken.Select(r => r.Rule).SequenceEqual([rule]), $"{what}:{Environment.NewLine}{report}");
     }
 

@@ -10,6 +10,8 @@ internal static class WrongModels
     public static IReadOnlyList<(string Rule, Func<ILifeModel> Make)> All { get; } =
     [
         ("description", () => new WithoutSource()),
+        ("description", () => new SourceTooLong()),
+        ("axes", () => new AxesThatDoNotLeadBack()),
         ("options-refused", () => new LevelClamped()),
         ("questions-refused", () => new PercentileOfNothing()),
         ("bounds-methods", () => new ClaimsExactBounds()),
@@ -20,6 +22,7 @@ internal static class WrongModels
         ("counts", () => new ErrorsOfRows()),
         ("row-order", () => new FirstRowDropped()),
         ("row-order", () => new BoundsOfTheLastRow()),
+        ("failure-modes", () => new IncidencesAsIfAlone()),
         ("cohorts", () => new ClaimsToCompare()),
         ("predictions", () => new ClaimsToPredict()),
         ("recovery", () => new SurvivorsDropped()),
@@ -36,6 +39,7 @@ internal static class WrongModels
         ("curve", () => new CurveInNaturalLogarithms()),
         ("likelihood", () => new LikelihoodWithoutConstant()),
         ("level", () => new LevelUnused()),
+        ("scale", () => new WholeHours()),
         ("cancelled-before", () => new CancelledIsAReason()),
         ("cancelled-at-work", () => new CancellationIgnored()),
         ("cancelled-at-work", () => new WorkspaceLost()),
@@ -48,6 +52,16 @@ internal static class WrongModels
     private sealed class WithoutSource : AlteredModel
     {
         public override LifeModelDescription Description => base.Description with { Source = "" };
+    }
+
+    private sealed class SourceTooLong : AlteredModel
+    {
+        public override LifeModelDescription Description => base.Description with { Source = new string('a', 301) };
+    }
+
+    private sealed class AxesThatDoNotLeadBack : AlteredModel
+    {
+        public override LifeModelDescription Description => base.Description with { Plot = new AlteredPlot(Right.Description.Plot) };
     }
 
     private sealed class LevelClamped : AlteredModel
@@ -214,6 +228,50 @@ internal static class WrongModels
                 builder.AddFailed(sample.UpperHours[i], sample.EntryHours[i], sample.Counts[i]);
             else
                 AddAs(builder, sample, i, sample.EntryHours[i], sample.Counts[i]);
+        }
+    }
+
+    /// <summary>Ages are entered in whole hours begun.</summary>
+    private sealed class WholeHours : OtherLives
+    {
+        protected override void Add(LifeSampleBuilder builder, LifeSample sample, int i)
+        {
+            var (lower, upper) = (Math.Ceiling(sample.LowerHours[i]), Math.Ceiling(sample.UpperHours[i]));
+            _ = sample.Outcomes[i] switch
+            {
+                LifeOutcome.Failed => builder.AddFailed(lower, sample.EntryHours[i], sample.Counts[i]),
+                LifeOutcome.Survived => builder.AddSurvived(lower, sample.EntryHours[i], sample.Counts[i]),
+                _ => builder.AddBetween(lower, upper, sample.EntryHours[i], sample.Counts[i]),
+            };
+        }
+    }
+
+    /// <summary>Each mode as if no life failed of another before.</summary>
+    private sealed class IncidencesAsIfAlone : AlteredModel
+    {
+        protected override ILifeModel Right { get; } = BuiltIns.Model("weibull-competing");
+
+        protected override LifeModelCapabilities Claims => Right.Description.Capabilities;
+
+        protected override IFittedLife Altered(IFittedLife life, LifeSample sample, FitOptions options) => new Life(life);
+
+        private sealed class Life(IFittedLife right) : AlteredLife(right), IFittedLife
+        {
+            public IReadOnlyList<IFittedMode> Modes => [.. Right.Modes.Select(mode => new Alone(mode))];
+        }
+
+        private sealed class Alone(IFittedMode right) : IFittedMode
+        {
+            public string Name => right.Name;
+
+            public bool IsUnknown => right.IsUnknown;
+
+            public double FailureCount => right.FailureCount;
+
+            public IFittedLife Life => right.Life;
+
+            public double Incidence(double hours, CancellationToken cancellationToken = default) =>
+                1 - right.Life.Reliability(hours, cancellationToken).Value!.Value;
         }
     }
 
