@@ -66,7 +66,7 @@ internal sealed class RecordTally
     public Func<DateTimeOffset, SampleSummary> Summarise(LifeSample sample, CohortSelection selection)
     {
         var readings = LastReadings.Of(_lastReadings);
-        EngineWarning[] before = [.. WarningsBefore(selection)], after = [.. WarningsAfter(sample)];
+        EngineWarning[] before = [.. WarningsBefore(selection)], after = [.. WarningsAfter(sample, selection)];
         var summary = SampleSummary.Of(sample) with
         {
             ModuleCount = _modules.Count,
@@ -127,8 +127,15 @@ internal sealed class RecordTally
         }
     }
 
-    private IEnumerable<EngineWarning> WarningsAfter(LifeSample sample)
+    private IEnumerable<EngineWarning> WarningsAfter(LifeSample sample, CohortSelection selection)
     {
+        if (selection.Derivation.FailureMode is { } mode && sample is { RowCount: > 0, FailureCount: 0 })
+        {
+            yield return new(RecordWarningCodes.FailureModeNotSeen,
+                $"None of these lives failed by the mode \"{mode}\". If that is not how the record spells it, every answer is far too good: check "
+                + "the spelling.");
+        }
+
         if (AmbiguousCount > 0)
         {
             yield return new(RecordWarningCodes.AmbiguousReasons,

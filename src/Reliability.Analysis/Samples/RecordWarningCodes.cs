@@ -38,4 +38,7 @@ public static class RecordWarningCodes
 
     /// <summary>A failure mode was selected, and some failures have none on record: they count as survived so far.</summary>
     public const string FailuresOfUnknownMode = "FAILURES_OF_UNKNOWN_MODE";
+
+    /// <summary>A failure mode was selected by which no life of the sample failed: it may be spelt otherwise on record.</summary>
+    public const string FailureModeNotSeen = "FAILURE_MODE_NOT_SEEN";
 }

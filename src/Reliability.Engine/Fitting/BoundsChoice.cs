@@ -30,7 +30,7 @@ internal sealed record BoundsChoice(IQuantityBounds Bounds, ObservationPlan? Pla
     public const double ManyFailures = 5000;
 
     private const int ManyRows = 1000;
-    private const double EnoughForOneStep = 50, FewForTimeTerminated = 5;
+    private const double EnoughForOneStep = 50, FewForTimeTerminated = 5, FewForFailureTerminated = 4;
 
     /// <summary>Chooses by the options of a fit, and adds what should be known of it to the warnings.</summary>
     public static Estimable<BoundsChoice> Of(
@@ -93,6 +93,8 @@ internal sealed record BoundsChoice(IQuantityBounds Bounds, ObservationPlan? Pla
             warnings.Add(FitWarnings.TerminationNotUsed);
         if (plan.Termination == Termination.TimeTerminated && sample.FailureCount < FewForTimeTerminated)
             warnings.Add(FitWarnings.FewForCalibration(sample.FailureCount));
+        if (plan.Termination == Termination.FailureTerminated && sample.FailureCount < FewForFailureTerminated && !space.Maximum.IsOneParameter)
+            warnings.Add(FitWarnings.FewToFailure(sample.FailureCount));
         var outcomes = new Lazy<ExpectedOutcomes?>(() => Outcomes(likelihood, space.Maximum, sample, plan));
         if (space.Maximum.IsOneParameter)
             return new(CalibratedLocation(likelihood, space, outcomes.Value, options, cancellationToken), plan);

@@ -27,6 +27,21 @@ public sealed class SampleLivesTests
         Assert.Empty(SampleLives.Build(lives, ofOne, Invented.Now).Sample.FailureModeNames);
     }
 
+    [Theory]
+    [InlineData("cathode", 1, false)]
+    [InlineData("cathod", 0, true)]
+    public void A_failure_mode_that_no_life_shows_is_warned_of(string mode, int failures, bool warned)
+    {
+        Life[] lives = [Invented.Life(LifeOutcome.Failed(100)) with { FailureMode = "cathode" }, Invented.Life(LifeOutcome.Survived(200))];
+        var selection = CohortSelection.All with { Derivation = DerivationOptions.Default with { FailureMode = mode } };
+
+        // What derivation leaves of lives that failed otherwise: survivors.
+        var sample = SampleLives.Build(failures > 0 ? lives : [lives[1]], selection, Invented.Now);
+
+        Assert.Equal(failures, sample.Sample.FailureCount);
+        Assert.Equal(warned, sample.Summary.Warnings.Any(w => w.Code == RecordWarningCodes.FailureModeNotSeen));
+    }
+
     [Fact]
     public void Lives_become_rows_with_their_outcome_and_entry_age()
     {

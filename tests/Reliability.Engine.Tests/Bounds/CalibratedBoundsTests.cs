@@ -45,10 +45,12 @@ public sealed class CalibratedBoundsTests
     }
 
     [Fact]
-    public void Fewer_than_five_failures_ended_by_time_carry_a_warning_and_by_failure_none()
+    public void Fewer_than_five_failures_ended_by_time_carry_a_warning_and_fewer_than_four_by_failure()
     {
         Assert.Contains(Fit(Lives([10, 20, 30, 40], [35, 50]), Calibrated).Warnings, w => w.Code == WarningCodes.CalibrationLimited);
         Assert.DoesNotContain(Fit(Lives([10, 20, 30, 40], [40, 40]), Calibrated).Warnings, w => w.Code == WarningCodes.CalibrationLimited);
+        Assert.Contains(Fit(Lives([10, 20, 40], [40, 40]), Calibrated).Warnings, w => w.Code == WarningCodes.CalibrationLimited);
+        Assert.Contains(Fit(Lives([10, 20], []), Calibrated).Warnings, w => w.Code == WarningCodes.CalibrationLimited);
         Assert.DoesNotContain(Fit(Lives([10, 20, 30, 40, 45], [35, 50]), Calibrated).Warnings, w => w.Code == WarningCodes.CalibrationLimited);
     }
 

@@ -39,6 +39,9 @@ internal sealed class FreshPage(IReadOnlyDictionary<FreshSet, List<(Cell Cell, C
             Bounds are by likelihood ratio (`CALIBRATION_LIMITED`, with what is found here). Samples with another count
             are left out. The count is given here and not left to chance, so that no method could hold 95 % for every truth.
             """);
+        Plain(FreshSet.FewToFailure, "Two to four failures, observation ended at the last", """
+            coverage.md begins at five. Exact bounds (`BOUNDS_METHOD_EXACT`) hold as they say here too.
+            """);
         Plain(FreshSet.Exact, "Exact bounds with more samples", """
             bootstrap.md has 92.9 % for the shape of the first cell (1,000 samples, standard error 0.7). Bounds that are exact hold 95 %: with more samples and
             another seed they do; the 92.9 was chance.

@@ -50,7 +50,16 @@ internal sealed record FreshSet(
                select new Cell("weibull", plan, 70, 0.95, 2),
         ]);
 
-    public static IReadOnlyList<FreshSet> All { get; } = [Exact, OneFailure, LoglogisticMean, OneStep, Limit];
+    /// <summary>Calibrated bounds of failure-terminated samples smaller than those of the study.</summary>
+    public static FreshSet FewToFailure { get; } = new(
+        "few-to-failure", BoundsMethod.Calibrated, 4000,
+        [
+            .. from failures in (int[])[2, 3, 4]
+               from censored in (double[])[0, 0.5, 0.9]
+               select new Cell("weibull", StudyPlan.FailureTerminated, failures, censored, 2),
+        ]);
+
+    public static IReadOnlyList<FreshSet> All { get; } = [Exact, OneFailure, FewToFailure, LoglogisticMean, OneStep, Limit];
 
     private static IEnumerable<Cell> LimitCells =>
     [
