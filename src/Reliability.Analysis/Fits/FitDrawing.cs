@@ -5,8 +5,11 @@ namespace Reliability.Analysis;
 /// <summary>Lays a fit out on its model's own axes: the line with bounds, and what was observed.</summary>
 internal static class FitDrawing
 {
-    private const int LinePoints = 41;
     private const int GreatestMarkCount = 1000;
+
+    // What a sheet shows although nothing was observed there.
+    private const double SmallFraction = 0.01;
+    private const double LargeFraction = 0.999;
 
     public static FitPlot Draw(
         IFittedLife fit, LifeSample sample, INonparametricEstimator nonparametric, NoteCollector notes,
@@ -14,12 +17,12 @@ internal static class FitDrawing
     {
         var scale = fit.Model.Plot;
         var (from, to) = Range(fit, sample, cancellationToken);
-        var left = scale.HoursToAxis(from);
-        var step = (scale.HoursToAxis(to) - left) / (LinePoints - 1);
-        double[] hours = [.. Enumerable.Range(0, LinePoints).Select(i => scale.AxisToHours(left + (i * step)))];
-        (hours[0], hours[^1]) = (from, to);
-        var line = fit.Curve(hours, cancellationToken);
-        var marks = Marks(fit, sample, nonparametric, from, notes, cancellationToken);
+        var (marks, method) = Marks(fit, sample, nonparametric, from, notes, cancellationToken);
+        var line = FitLine.Of(
+            fit, from, to,
+            marks.Select(m => m.FailureFraction).Append(SmallFraction).Min(),
+            marks.Select(m => m.FailureFraction).Append(LargeFraction).Max(),
+            cancellationToken);
 
         double[] fractions =
         [
@@ -33,7 +36,8 @@ internal static class FitDrawing
                 scale.HoursTicks(from, to),
                 fractions.Length == 0 ? [] : scale.FractionTicks(fractions.Min(), fractions.Max())),
             line,
-            marks);
+            marks,
+            method);
     }
 
     /// <summary>From the earliest mark or B1 life to the oldest age, and on to B90 as long as that is at most twice as far.</summary>
@@ -58,16 +62,16 @@ internal static class FitDrawing
         return (from, Math.Max(oldest, Math.Min(late, 2 * oldest)));
     }
 
-    private static List<ObservedMark> Marks(
+    private static (IReadOnlyList<ObservedMark> Marks, SurvivalMethod? Method) Marks(
         IFittedLife fit, LifeSample sample, INonparametricEstimator nonparametric, double from, NoteCollector notes,
         CancellationToken cancellationToken)
     {
         if (sample.FailureCount == 0)
-            return [];
+            return ([], null);
         if (!nonparametric.Estimate(sample, fit.ConfidenceLevel, cancellationToken).TryGet(out var survival, out var reason))
         {
             notes.Warn(AnalysisWarningCodes.NoMarks, "Nothing observed is drawn, for want of an estimate without a model. " + reason.Text);
-            return [];
+            return ([], null);
         }
 
         // Where all entered late, the curve is that of lives which reached the first entry; the fitted line is that of all.
@@ -81,10 +85,12 @@ internal static class FitDrawing
 
         var marks = Points(fit.Model.Plot, survival, sample, from, reached);
         if (marks.Count <= GreatestMarkCount)
-            return marks;
+            return (marks, survival.Method);
         notes.Warn(AnalysisWarningCodes.MarksThinned,
             $"{marks.Count} marks are more than a drawing can show; every so-manyth of them is given, {GreatestMarkCount} in all.");
-        return [.. Enumerable.Range(0, GreatestMarkCount).Select(i => marks[(int)((long)i * (marks.Count - 1) / (GreatestMarkCount - 1))])];
+        return (
+            [.. Enumerable.Range(0, GreatestMarkCount).Select(i => marks[(int)((long)i * (marks.Count - 1) / (GreatestMarkCount - 1))])],
+            survival.Method);
     }
 
     /// <summary>Half-way up each fall of the curve; a bar where it falls somewhere between two ages.</summary>

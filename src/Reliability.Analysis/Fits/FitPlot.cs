@@ -6,4 +6,5 @@ namespace Reliability.Analysis;
 /// <param name="Axes">The axes.</param>
 /// <param name="Line">The fitted line with bounds, in order of age.</param>
 /// <param name="Marks">What was observed, in order of age.</param>
-public sealed record FitPlot(PlotAxes Axes, IReadOnlyList<PlotPoint> Line, IReadOnlyList<ObservedMark> Marks);
+/// <param name="Method">The estimate that gave the marks their fractions; null where there are none.</param>
+public sealed record FitPlot(PlotAxes Axes, IReadOnlyList<PlotPoint> Line, IReadOnlyList<ObservedMark> Marks, SurvivalMethod? Method);

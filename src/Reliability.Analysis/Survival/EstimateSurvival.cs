@@ -39,7 +39,10 @@ public sealed class EstimateSurvival(ILifeModelCatalog catalog)
         }
 
         return new SurvivalAnswer(
-            estimate, new(limit, basis, mean), Incidences(sample, level, notes, cancellationToken), notes.Collected());
+            estimate, new(limit, basis, mean), Incidences(sample, level, notes, cancellationToken), notes.Collected())
+        {
+            EarliestEntryHours = sample.EarliestEntryHours,
+        };
     }
 
     private static (double Hours, AgeLimitBasis Basis) Limit(SurvivalQuestion question, CohortSample lives, SurvivalEstimate estimate)

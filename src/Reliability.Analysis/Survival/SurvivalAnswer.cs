@@ -11,4 +11,8 @@ public sealed record SurvivalAnswer(
     SurvivalEstimate Estimate,
     RestrictedMeanLife RestrictedMean,
     IReadOnlyList<ModeIncidence> Incidences,
-    IReadOnlyList<EngineWarning> Warnings);
+    IReadOnlyList<EngineWarning> Warnings)
+{
+    /// <summary>The smallest age in hours at which a life came under observation: nobody was watched below it.</summary>
+    public double EarliestEntryHours { get; init; }
+}

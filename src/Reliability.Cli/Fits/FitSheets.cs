@@ -24,7 +24,7 @@ internal static class FitSheets
         {
             Title = title,
             BoundsLabel = $"{NumberText.Percent(fits[0].Fit.ConfidenceLevel)} bounds",
-            Notes = [.. fits.Select(named => Note(named, fits.Count > 1))],
+            Notes = [.. fits.Select(named => Note(named, fits.Count > 1)), .. fits.Select(named => Entry(named, fits.Count > 1)).OfType<string>()],
             Axes = new ProbabilityAxes(axes.HoursScale, [.. fits
                 .SelectMany(named => named.Fit.Plot.Axes.FractionTicks)
                 .Select(tick => new FractionTick(tick.Fraction, tick.Position))
@@ -43,19 +43,41 @@ internal static class FitSheets
         return several ? $"{named.Name}: {parameters}" : parameters;
     }
 
+    // Marks that begin at the fitted fraction agree with the line there whatever the data say: the picture must tell.
+    private static string? Entry(NamedFit named, bool several) =>
+        named.Fit.Warnings.FirstOrDefault(warning => warning.Code == "CONDITIONAL_ON_ENTRY") is { } conditional && named.Fit.Plot.Marks.Count > 0
+            ? several ? $"{named.Name}: {conditional.Text}" : conditional.Text
+            : null;
+
     private static ProbabilityCohort Cohort(NamedFit named) => new()
     {
         Name = named.Name,
-        Line = [.. named.Fit.Plot.Line.Select(point => new FittedPoint(
-            point.Hours,
-            point.HoursPosition,
-            point.FractionPosition is { HasValue: true } ? point.FractionPosition.Value : null,
-            point.FractionPosition is { HasLower: true } ? point.FractionPosition.Lower : null,
-            point.FractionPosition is { HasUpper: true } ? point.FractionPosition.Upper : null))],
+        Line = [.. named.Fit.Plot.Line.Select(Point)],
+        ObservedBy = named.Fit.Plot.MarksMethod == SurvivalMethod.Turnbull ? "Turnbull" : "Kaplan-Meier",
         Observed = [.. named.Fit.Plot.Marks.Select(mark => new ObservedFailure(
             mark.Hours,
             mark.HoursPosition,
             mark.HasUpperHoursPosition ? mark.UpperHoursPosition : null,
             mark.FractionPosition))],
+    };
+
+    private static FittedPoint Point(PlotPoint point)
+    {
+        Estimate position = point.FractionPosition ?? new Estimate();
+        Estimate fraction = point.FailureFraction ?? new Estimate();
+        return new FittedPoint(
+            point.Hours,
+            point.HoursPosition,
+            Place(position.HasValue ? position.Value : null, fraction.HasValue ? fraction.Value : null),
+            Place(position.HasLower ? position.Lower : null, fraction.HasLower ? fraction.Lower : null),
+            Place(position.HasUpper ? position.Upper : null, fraction.HasUpper ? fraction.Upper : null));
+    }
+
+    // Fractions of 0 and 1 have no position on most axes, but lie beyond any sheet: the drawing runs to its edge.
+    private static double? Place(double? position, double? fraction) => position ?? fraction switch
+    {
+        <= 0 => double.NegativeInfinity,
+        >= 1 => double.PositiveInfinity,
+        _ => null,
     };
 }

@@ -37,12 +37,17 @@ internal static class SurvivalAnswerText
         BoundsLabel = answer.Method == SurvivalMethod.Turnbull
             ? "Turnbull, falls within the shaded stretches"
             : $"Kaplan-Meier, {NumberText.Percent(answer.ConfidenceLevel)} bounds",
-        Notes = [$"median {EstimateText.Whole(answer.Median)} h"],
+        Notes =
+        [
+            $"median {EstimateText.Whole(answer.Median)} h",
+            .. answer.HasEarliestEntryHours ? (string[])[$"of lives that reached {NumberText.Of(answer.EarliestEntryHours)} h"] : [],
+        ],
         Cohorts =
         [
             new SurvivalCohort
             {
                 Name = name,
+                EarliestEntryHours = answer.HasEarliestEntryHours ? answer.EarliestEntryHours : 0,
                 OldestAgeHours = answer.SampleSummary?.OldestAgeHours ?? 0,
                 Steps = [.. answer.Points.Select(point => new SurvivalStep(
                     point.Hours,

@@ -80,7 +80,7 @@ internal sealed class CohortDrawing(Plot plot, CohortStyle style, AxisRange hori
         Markers points = plot.Add.Markers(places, style.Marker, 9, style.Color);
         points.MarkerLineColor = style.Color;
         points.MarkerLineWidth = BarWidth;
-        Explain($"{cohort.Name}: failed (Kaplan-Meier)", 0, LinePattern.Solid, points.MarkerStyle);
+        Explain($"{cohort.Name}: failed ({cohort.ObservedBy})", 0, LinePattern.Solid, points.MarkerStyle);
     }
 
     private void AddBars(ProbabilityCohort cohort)
@@ -108,7 +108,7 @@ internal sealed class CohortDrawing(Plot plot, CohortStyle style, AxisRange hori
         if (!cohort.Observed.Any(mark => mark.UpperHoursPosition.HasValue))
             return;
         MarkerStyle ends = new(MarkerShape.VerticalBar, 8, style.Color) { LineColor = style.Color, LineWidth = BarWidth };
-        Explain($"{cohort.Name}: failed between two ages", BarWidth, LinePattern.Solid, ends);
+        Explain($"{cohort.Name}: failed between two ages ({cohort.ObservedBy})", BarWidth, LinePattern.Solid, ends);
     }
 
     private void Explain(string text, float width, LinePattern pattern, MarkerStyle marker) =>
@@ -131,7 +131,7 @@ internal sealed class CohortDrawing(Plot plot, CohortStyle style, AxisRange hori
         List<Coordinates> places =
         [
             .. line.Where(point => position(point).HasValue)
-                .Select(point => new Coordinates(point.HoursPosition, position(point)!.Value)),
+                .Select(point => At(point.HoursPosition, position(point)!.Value)),
         ];
         return
         [

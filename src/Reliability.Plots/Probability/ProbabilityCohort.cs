@@ -9,6 +9,9 @@ public sealed record ProbabilityCohort
     /// <summary>The fitted line with bounds, by increasing age; empty when there is no fit.</summary>
     public required IReadOnlyList<FittedPoint> Line { get; init; }
 
+    /// <summary>The estimate that gave what was observed its fractions, for the legend, such as "Kaplan-Meier".</summary>
+    public required string ObservedBy { get; init; }
+
     /// <summary>What was observed.</summary>
     public required IReadOnlyList<ObservedFailure> Observed { get; init; }
 }

@@ -11,6 +11,7 @@ namespace Reliability.Plots.Probability;
 public static class ProbabilityPlot
 {
     private const double SmallestFraction = 0.01;
+    private const double LargestFraction = 0.999;
 
     // These are labelled first; others where there is room.
     private static readonly double[] ImportantPercents = [50, 10, 90, 1, 99, 5, 20, 0.1, 99.9, 2, 80, 30, 70];
@@ -33,8 +34,10 @@ public static class ProbabilityPlot
     internal static Sheet Draw(ProbabilitySheet sheet)
     {
         HoursAxis hours = HoursAxis.From(sheet.Axes.HoursScale, sheet.Cohorts.SelectMany(Places));
+        IReadOnlyList<string> notes = NoteLines.Wrapped(sheet.Notes);
         AxisRange vertical = Vertical(sheet);
         AxisRange horizontal = AxisRange.Around([.. sheet.Cohorts.SelectMany(cohort => HorizontalPositions(cohort, vertical))], 0.03);
+        vertical = NoteLines.RoomAbove(notes, horizontal, vertical, [.. sheet.Cohorts.SelectMany(Drawn)]);
         Sheet drawn = new(sheet.Title, "Run-hours", "Failed, %");
         try
         {
@@ -48,7 +51,7 @@ public static class ProbabilityPlot
                 TickSpacing.Keep(hours.Ticks(horizontal.From, horizontal.To), horizontal.Length * Sheet.HorizontalRoom),
                 vertical,
                 FractionLabels(sheet.Axes.FractionTicks, vertical));
-            drawn.Note(sheet.Notes, Alignment.UpperLeft);
+            drawn.Note(notes, Alignment.UpperLeft);
             drawn.ShowLegend(Alignment.LowerRight);
             return drawn;
         }
@@ -80,6 +83,10 @@ public static class ProbabilityPlot
         cohort.Line.Select(point => (point.Hours, point.HoursPosition))
             .Concat(cohort.Observed.Select(mark => (mark.Hours, mark.HoursPosition)));
 
+    private static IEnumerable<(double X, double Y)> Drawn(ProbabilityCohort cohort) =>
+        cohort.Line.Where(point => point.Position.HasValue).Select(point => (point.HoursPosition, point.Position!.Value))
+            .Concat(cohort.Observed.Select(mark => (mark.HoursPosition, mark.Position)));
+
     // Bars may begin far below any age of interest: they come in from the edge of the sheet then.
     private static IEnumerable<double> HorizontalPositions(ProbabilityCohort cohort, AxisRange vertical) =>
         cohort.Line.Where(point => new[] { point.Position, point.LowerPosition, point.UpperPosition }
@@ -88,23 +95,28 @@ public static class ProbabilityPlot
             .Concat(cohort.Observed.Where(mark => mark.UpperHoursPosition is null).Select(mark => mark.HoursPosition))
             .Concat(cohort.Observed.Where(mark => mark.UpperHoursPosition.HasValue).Select(mark => mark.UpperHoursPosition!.Value));
 
-    // A line goes on without end towards a fraction of 0: the sheet begins where something was observed, or at the
-    // smallest fraction anyone asks for, whichever is lower.
+    // A line goes on without end towards fractions of 0 and 1: the sheet holds what was observed, and of the line what lies between
+    // the smallest and the largest fraction anyone asks for.
     private static AxisRange Vertical(ProbabilitySheet sheet)
     {
         double[] observed = [.. sheet.Cohorts.SelectMany(cohort => cohort.Observed).Select(mark => mark.Position)];
         double[] drawn = [.. sheet.Cohorts.SelectMany(LinePositions), .. observed];
+        if (drawn.Length == 0)
+            throw new PlotException("There is nothing to draw: no fitted fraction has a place on the axes.");
         double smallest = sheet.Axes.FractionTicks.Where(tick => tick.Fraction <= SmallestFraction)
             .Select(tick => tick.Position).DefaultIfEmpty(double.NegativeInfinity).Max();
+        double largest = sheet.Axes.FractionTicks.Where(tick => tick.Fraction >= LargestFraction)
+            .Select(tick => tick.Position).DefaultIfEmpty(double.PositiveInfinity).Min();
         double least = Math.Max(drawn.Min(), Math.Min(smallest, observed.DefaultIfEmpty(double.PositiveInfinity).Min()));
-        return AxisRange.Around([.. drawn.Where(position => position >= least), least], 0.05);
+        double greatest = Math.Min(drawn.Max(), Math.Max(largest, observed.DefaultIfEmpty(double.NegativeInfinity).Max()));
+        return AxisRange.Around([.. drawn.Where(position => position >= least && position <= greatest), least, greatest], 0.05);
     }
 
     // The line decides; bounds may run far beyond it and are cut off. Where there is no line, the one bound is what there
     // is to see.
     private static IEnumerable<double> LinePositions(ProbabilityCohort cohort) =>
-        cohort.Line.Any(point => point.Position.HasValue)
-            ? cohort.Line.Where(point => point.Position.HasValue).Select(point => point.Position!.Value)
-            : cohort.Line.SelectMany(point => new[] { point.LowerPosition, point.UpperPosition })
-                .Where(position => position.HasValue).Select(position => position!.Value);
+        (cohort.Line.Any(point => point.Position.HasValue)
+            ? cohort.Line.Select(point => point.Position)
+            : cohort.Line.SelectMany(point => new[] { point.LowerPosition, point.UpperPosition }))
+        .OfType<double>().Where(double.IsFinite);
 }

@@ -12,11 +12,17 @@ internal sealed class Sheet : IDisposable
     /// <summary>Height in pixels.</summary>
     public const int Height = 760;
 
+    /// <summary>About the width of the drawing between its axes, in pixels.</summary>
+    public const double PlotWidth = Width - 110;
+
+    /// <summary>About the height of the drawing between its axes, in pixels.</summary>
+    public const double PlotHeight = Height - 120;
+
     /// <summary>Least room for a label of the vertical axis, as a part of the axis' length.</summary>
-    public const double VerticalRoom = 20.0 / (Height - 120);
+    public const double VerticalRoom = 20.0 / PlotHeight;
 
     /// <summary>Least room for a label of the horizontal axis, as a part of the axis' length.</summary>
-    public const double HorizontalRoom = 62.0 / (Width - 110);
+    public const double HorizontalRoom = 62.0 / PlotWidth;
 
     private static readonly Color Ink = Color.FromHex("#22282E");
     private static readonly Color GridInk = Color.FromHex("#D8DEE3");

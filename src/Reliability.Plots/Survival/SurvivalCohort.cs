@@ -11,4 +11,7 @@ public sealed record SurvivalCohort
 
     /// <summary>The oldest age observed, in run-hours: to there the last step is drawn.</summary>
     public required double OldestAgeHours { get; init; }
+
+    /// <summary>The youngest age from which lives were watched, in run-hours: the curve begins there.</summary>
+    public double EarliestEntryHours { get; init; }
 }

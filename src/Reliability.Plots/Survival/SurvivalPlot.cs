@@ -18,10 +18,17 @@ public static class SurvivalPlot
     {
         ArgumentNullException.ThrowIfNull(sheet);
         SheetFile.Check(file);
+        using Sheet drawn = Draw(sheet);
+        drawn.Save(file);
+    }
+
+    /// <summary>Draws a sheet.</summary>
+    internal static Sheet Draw(SurvivalSheet sheet)
+    {
         double oldest = sheet.Cohorts.Select(Oldest).DefaultIfEmpty().Max();
         if (oldest <= 0)
             throw new PlotException("There is nothing to draw: the answer holds no age above 0.");
-        using Sheet drawn = new(sheet.Title, "Run-hours", "Surviving, %");
+        Sheet drawn = new(sheet.Title, "Run-hours", "Surviving, %");
         for (int number = 0; number < sheet.Cohorts.Count; number++)
             Add(drawn.Plot, sheet.Cohorts[number], CohortStyle.Of(number), sheet.BoundsLabel);
         AxisRange horizontal = new(0, oldest * 1.03);
@@ -29,7 +36,7 @@ public static class SurvivalPlot
         drawn.SetAxes(horizontal, HoursLabels(horizontal), vertical, PercentLabels());
         drawn.Note(sheet.Notes, Alignment.UpperRight);
         drawn.ShowLegend(Alignment.LowerLeft);
-        drawn.Save(file);
+        return drawn;
     }
 
     private static double Oldest(SurvivalCohort cohort) =>
@@ -46,7 +53,7 @@ public static class SurvivalPlot
             band.LineWidth = 0;
         }
         AddStretches(plot, cohort, style);
-        Coordinates[] estimate = [new Coordinates(0, 100), .. Steps(cohort, step => step.Reliability, 100)];
+        Coordinates[] estimate = [new Coordinates(cohort.EarliestEntryHours, 100), .. Steps(cohort, step => step.Reliability, 100)];
         Scatter line = plot.Add.ScatterLine(estimate, style.Color);
         line.LineWidth = 2.4f;
         line.LinePattern = style.Line;

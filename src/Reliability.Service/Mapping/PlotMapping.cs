@@ -11,7 +11,7 @@ internal static class PlotMapping
         var axes = new V1.PlotAxes { HoursScale = plot.Axes.HoursScale, FractionScale = plot.Axes.FractionScale };
         axes.FractionTicks.AddRange(plot.Axes.FractionTicks.Select(tick =>
             new V1.AxisTick { Fraction = tick.Value, Position = tick.Position }));
-        var wire = new V1.FitPlot { Axes = axes };
+        var wire = new V1.FitPlot { Axes = axes, MarksMethod = SurvivalMapping.ToWire(plot.Method) };
         wire.Line.AddRange(plot.Line.Select(ToWire));
         wire.Marks.AddRange(plot.Marks.Select(ToWire));
         return wire;

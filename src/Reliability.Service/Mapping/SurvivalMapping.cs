@@ -28,11 +28,20 @@ internal static class SurvivalMapping
             ConfidenceLevel = answer.Estimate.ConfidenceLevel,
             Revision = revision,
         };
+        if (answer.EarliestEntryHours > 0)
+            wire.EarliestEntryHours = answer.EarliestEntryHours;
         wire.Points.AddRange(answer.Estimate.Points.Select(ToWire));
         wire.Incidences.AddRange(answer.Incidences.Select(ToWire));
         wire.Warnings.AddRange(EstimateMapping.ToWire(answer.Warnings));
         return wire;
     }
+
+    public static V1.SurvivalMethod ToWire(SurvivalMethod? method) => method switch
+    {
+        SurvivalMethod.KaplanMeier => V1.SurvivalMethod.KaplanMeier,
+        SurvivalMethod.Turnbull => V1.SurvivalMethod.Turnbull,
+        _ => V1.SurvivalMethod.Unspecified,
+    };
 
     private static V1.SurvivalPoint ToWire(SurvivalPoint point)
     {
@@ -62,13 +71,6 @@ internal static class SurvivalMapping
         }));
         return wire;
     }
-
-    private static V1.SurvivalMethod ToWire(SurvivalMethod method) => method switch
-    {
-        SurvivalMethod.KaplanMeier => V1.SurvivalMethod.KaplanMeier,
-        SurvivalMethod.Turnbull => V1.SurvivalMethod.Turnbull,
-        _ => V1.SurvivalMethod.Unspecified,
-    };
 
     private static V1.RestrictedMean.Types.LimitBasis ToWire(AgeLimitBasis basis) => basis switch
     {

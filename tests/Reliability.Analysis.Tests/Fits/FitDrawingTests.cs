@@ -8,8 +8,8 @@ public sealed class FitDrawingTests
 {
     private static readonly FitLives Fits = new(BuiltInLifeModels.CreateCatalog());
 
-    private static FitAnswer Draw(LifeSample sample, string? model = null) =>
-        Fits.Answer(CohortSample.Inline(sample), new() { IncludePlot = true, LifeModel = model }, TestContext.Current.CancellationToken).Value;
+    private static FitAnswer Draw(LifeSample sample, string? model = null, BoundsMethod? bounds = null) =>
+        Fits.Answer(CohortSample.Inline(sample), new() { IncludePlot = true, LifeModel = model, BoundsMethod = bounds }, TestContext.Current.CancellationToken).Value;
 
     [Theory]
     [InlineData("weibull", "weibull")]
@@ -27,6 +27,70 @@ public sealed class FitDrawingTests
         Assert.All(plot.Line, p => Assert.True(p.AxisLower < p.AxisFraction && p.AxisFraction < p.AxisUpper));
         Assert.NotEmpty(plot.Axes.FractionTicks);
         Assert.NotEmpty(plot.Axes.HoursTicks);
+    }
+
+    [Theory]
+    [InlineData("weibull3")]
+    [InlineData("gamma")]
+    [InlineData("weibull-mixture2")]
+    [InlineData("generalized-gamma")]
+    public void Where_the_line_is_not_straight_its_pieces_lie_within_half_a_pixel_of_it(string model)
+    {
+        var sample = Late();
+        var life = BuiltInLifeModels.CreateCatalog().Models.Single(m => m.Description.Id == model)
+            .Fit(sample, new() { BoundsMethod = BoundsMethod.NormalApproximation }, TestContext.Current.CancellationToken).Value;
+        var axes = life.Model.Plot;
+        var plot = Draw(sample, model, BoundsMethod.NormalApproximation).Plot!;
+
+        // What a sheet of 1000 by 650 shows: from 1 % to 99.9 %.
+        var (bottom, top) = (axes.FractionToAxis(0.01), axes.FractionToAxis(0.999));
+        double X(double position) => position * 1000 / (plot.Line[^1].AxisHours - axes.HoursToAxis(life.PercentileLife(0.01, TestContext.Current.CancellationToken).Value!.Value));
+        double Y(double position) => (position - bottom) * 650 / (top - bottom);
+        var looked = 0;
+        foreach (var (a, b) in plot.Line.Zip(plot.Line.Skip(1)).Where(p => p.First.AxisFraction.HasValue && p.Second.AxisFraction.HasValue))
+        {
+            var slope = (Y(b.AxisFraction!.Value) - Y(a.AxisFraction!.Value)) / (X(b.AxisHours) - X(a.AxisHours));
+            for (var part = 0.25; part < 1; part += 0.25)
+            {
+                var place = a.AxisHours + (part * (b.AxisHours - a.AxisHours));
+                var fraction = 1 - life.Reliability(axes.AxisToHours(place), TestContext.Current.CancellationToken).Value!.Value;
+                if (fraction is < 0.01 or > 0.999)
+                    continue;
+                var off = Y(axes.FractionToAxis(fraction)) - Y(a.AxisFraction.Value) - (slope * (X(place) - X(a.AxisHours)));
+                Assert.InRange(Math.Abs(off) / Math.Sqrt(1 + (slope * slope)), 0, 0.5);
+                looked++;
+            }
+        }
+
+        Assert.True(looked > 30, $"only {looked} places");
+        Assert.InRange(plot.Line.Count, 41, 400);
+    }
+
+    [Fact]
+    public void A_line_with_a_location_runs_down_to_the_smallest_fraction_of_the_sheet()
+    {
+        var line = Draw(Late(), "weibull3", BoundsMethod.NormalApproximation).Plot!.Line;
+
+        // A point below 1 %, no further from the first one above than a thousandth of the sheet's width.
+        var i = line.ToList().FindIndex(p => p.FailedFraction.Value > 0.01);
+        Assert.InRange(line[i - 1].FailedFraction.Value!.Value, 0, 0.01);
+        Assert.True(line[i - 1].FailedFraction.Value == 0 || line[i].AxisHours - line[i - 1].AxisHours < 0.01);
+    }
+
+    /// <summary>50 lives of 800 h and a Weibull life (shape 1.6, scale 600 h) on top, watched to 1,900 h.</summary>
+    private static LifeSample Late()
+    {
+        var builder = new LifeSampleBuilder();
+        for (var i = 0; i < 50; i++)
+        {
+            var hours = 800 + (600 * Math.Pow(-Math.Log(1 - ((i + 0.5) / 50)), 1 / 1.6));
+            if (hours < 1_900)
+                builder.AddFailed(hours);
+            else
+                builder.AddSurvived(1_900);
+        }
+
+        return builder.Build();
     }
 
     [Fact]
@@ -66,6 +130,7 @@ public sealed class FitDrawingTests
         var marks = fit.Plot!.Marks;
 
         // What is known of those in (300, 500] agrees with the failure at 450, where the estimate puts them all.
+        Assert.Equal(SurvivalMethod.Turnbull, fit.Plot!.Method);
         Assert.Equal([0.0, 450], marks.Select(m => m.Hours));
         Assert.Equal([300.0, null], marks.Select(m => m.UpperHours));
         Assert.Equal([2, 4], marks.Select(m => m.Count));

@@ -26,6 +26,36 @@ public sealed class FitSheetsTests
     }
 
     [Fact]
+    public void Fractions_of_0_and_1_lie_beyond_the_sheet()
+    {
+        LifeFit fit = ExampleFits.WithPlot(ExampleFits.Fitted());
+        fit.Plot.Line.Insert(0, new PlotPoint
+        {
+            Hours = 50,
+            HoursPosition = 3.912,
+            FailureFraction = new Estimate { Value = 0, Lower = 0, Upper = 1 },
+            FractionPosition = new Estimate(),
+        });
+
+        FittedPoint first = FitSheets.Of("Lamps", [new NamedFit("New", fit)]).Cohorts[0].Line[0];
+
+        Assert.Equal(new FittedPoint(50, 3.912, double.NegativeInfinity, double.NegativeInfinity, double.PositiveInfinity), first);
+    }
+
+    [Fact]
+    public void The_estimate_behind_the_marks_is_named_and_that_they_start_from_the_fit_is_said()
+    {
+        LifeFit fit = ExampleFits.WithPlot(ExampleFits.Fitted());
+        fit.Plot.MarksMethod = SurvivalMethod.Turnbull;
+        fit.Warnings.Add(new Warning { Code = "CONDITIONAL_ON_ENTRY", Text = "No life was watched below 40 h: the marks start from the fitted fraction." });
+
+        ProbabilitySheet sheet = FitSheets.Of("Lamps", [new NamedFit("New", fit)]);
+
+        Assert.Equal("Turnbull", sheet.Cohorts[0].ObservedBy);
+        Assert.Equal(fit.Warnings[^1].Text, sheet.Notes[1]);
+    }
+
+    [Fact]
     public void Cohorts_share_a_sheet_and_say_their_names()
     {
         ProbabilitySheet sheet = FitSheets.Of("Lamps",

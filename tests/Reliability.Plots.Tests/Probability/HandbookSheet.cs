@@ -22,6 +22,7 @@ internal static class HandbookSheet
     public static ProbabilityCohort Cohort(string name = "Handbook units", double factor = 1) => new()
     {
         Name = name,
+        ObservedBy = "Kaplan-Meier",
         Line = [.. Enumerable.Range(0, 101).Select(i => Point(factor, 30 * factor * Math.Exp(i * Math.Log(30) / 100)))],
         Observed =
         [
@@ -34,6 +35,7 @@ internal static class HandbookSheet
     public static ProbabilityCohort IntervalCohort(string name = "Found late") => new()
     {
         Name = name,
+        ObservedBy = "Turnbull",
         Line = Cohort(name, 2).Line,
         Observed =
         [

@@ -20,7 +20,7 @@ public sealed class ProbabilityPlotTests
         Assert.Contains("New: fitted, 95 % bounds", texts);
         Assert.Contains("New: failed (Kaplan-Meier)", texts);
         Assert.Contains("Refurbished: fitted, 95 % bounds", texts);
-        Assert.Contains("Refurbished: failed between two ages", texts);
+        Assert.Contains("Refurbished: failed between two ages (Turnbull)", texts);
         foreach (string tick in (string[])["1", "10", "50", "90", "100", "1,000"])
             Assert.Contains(tick, texts);
     }
@@ -91,6 +91,53 @@ public sealed class ProbabilityPlotTests
         Assert.Contains("1", texts);
         Assert.DoesNotContain("0.1", texts);
         Assert.Contains("100", texts);
+    }
+
+    [Fact]
+    public void A_line_that_goes_on_past_all_ticks_is_cut_off_at_the_top_too()
+    {
+        ProbabilityCohort cohort = HandbookSheet.Cohort();
+        FittedPoint far = new(9_000, Math.Log(9_000), 1.7208 * Math.Log(9_000 / 606.53), 4, double.PositiveInfinity);
+        using Sheet drawn = ProbabilityPlot.Draw(HandbookSheet.Sheet(cohort with { Line = [.. cohort.Line, far] }));
+
+        double top = drawn.Plot.Axes.GetLimits().Top;
+        Assert.InRange(top, HandbookSheet.FractionPosition(.999), HandbookSheet.FractionPosition(.999) + .5);
+    }
+
+    [Fact]
+    public void A_band_whose_edge_has_gone_beyond_the_sheet_is_shaded_to_the_edge()
+    {
+        ProbabilityCohort cohort = HandbookSheet.Cohort();
+        // A life model with a location gives a lower bound of 0 up to some age, and an upper one of 1 from some age on.
+        List<FittedPoint> line = [.. cohort.Line.Select((point, i) => i switch
+        {
+            < 70 => point with { LowerPosition = double.NegativeInfinity },
+            > 90 => point with { UpperPosition = double.PositiveInfinity },
+            _ => point,
+        })];
+        using Sheet drawn = ProbabilityPlot.Draw(HandbookSheet.Sheet(cohort with { Line = line }));
+
+        ScottPlot.AxisLimits sheet = drawn.Plot.Axes.GetLimits();
+        ScottPlot.Coordinates[] band = Assert.Single(drawn.Plot.GetPlottables<ScottPlot.Plottables.Polygon>()).Coordinates;
+        Assert.Equal(line[0].HoursPosition, band.Min(place => place.X));
+        Assert.Equal(line[^1].HoursPosition, band.Max(place => place.X));
+        Assert.True(band.Min(place => place.Y) < sheet.Bottom && band.Max(place => place.Y) > sheet.Top);
+        Assert.All(band, place => Assert.True(double.IsFinite(place.Y)));
+    }
+
+    [Fact]
+    public void Notes_lie_above_what_is_drawn()
+    {
+        // A line that is high from the left on, as of a mixture with early failures, under a box of five lines.
+        ProbabilityCohort cohort = HandbookSheet.Cohort();
+        cohort = cohort with { Line = [.. cohort.Line.Select(point => point with { Position = 1.2, LowerPosition = null, UpperPosition = null })] };
+        string[] notes = [.. Enumerable.Range(1, 5).Select(i => $"shape-{i} 1.7208 (1.1 to 2.3)")];
+        using Sheet drawn = ProbabilityPlot.Draw(HandbookSheet.Sheet(cohort) with { Notes = notes });
+        drawn.Plot.GetImageBytes(Sheet.Width, Sheet.Height, ScottPlot.ImageFormat.Png);
+
+        double line = drawn.Plot.GetPixel(new ScottPlot.Coordinates(cohort.Line[0].HoursPosition, 1.2)).Y;
+        ScottPlot.Plottables.Annotation box = Assert.Single(drawn.Plot.GetPlottables<ScottPlot.Plottables.Annotation>());
+        Assert.True(line > drawn.Plot.RenderManager.LastRender.DataRect.Top + box.OffsetY + 5 * 14, $"the line is at {line}");
     }
 
     [Fact]

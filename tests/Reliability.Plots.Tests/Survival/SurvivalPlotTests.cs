@@ -7,7 +7,7 @@ namespace Reliability.Plots.Tests.Survival;
 
 public sealed class SurvivalPlotTests
 {
-    private static readonly SurvivalSheet Sheet = new()
+    private static readonly SurvivalSheet Drives = new()
     {
         Title = "Survival of drive modules",
         BoundsLabel = "Kaplan-Meier, 95 % bounds",
@@ -36,7 +36,7 @@ public sealed class SurvivalPlotTests
     public void An_svg_holds_labels_and_legend_as_text()
     {
         using TemporaryFile file = new("survival.svg");
-        SurvivalPlot.Save(Sheet, file.Path);
+        SurvivalPlot.Save(Drives, file.Path);
         List<string> texts = [.. Svg.Texts(file.Path).Select(t => t.Text)];
         foreach (string text in (string[])
             ["Survival of drive modules", "Run-hours", "Surviving, %", "8,000", "100", "New: Kaplan-Meier, 95 % bounds"])
@@ -46,9 +46,18 @@ public sealed class SurvivalPlotTests
     }
 
     [Fact]
+    public void A_curve_begins_where_the_first_life_was_watched()
+    {
+        using Sheet drawn = SurvivalPlot.Draw(Drives with { Cohorts = [Drives.Cohorts[0] with { EarliestEntryHours = 800 }] });
+
+        ScottPlot.Coordinates first = Assert.Single(drawn.Plot.GetPlottables<ScottPlot.Plottables.Scatter>()).Data.GetScatterPoints()[0];
+        Assert.Equal((800, 100), (first.X, first.Y));
+    }
+
+    [Fact]
     public void A_sheet_without_ages_is_refused()
     {
-        SurvivalSheet empty = Sheet with { Cohorts = [new SurvivalCohort { Name = "None", Steps = [], OldestAgeHours = 0 }] };
+        SurvivalSheet empty = Drives with { Cohorts = [new SurvivalCohort { Name = "None", Steps = [], OldestAgeHours = 0 }] };
         Assert.Throws<PlotException>(() => SurvivalPlot.Save(empty, "survival.png"));
     }
 }
