@@ -59,8 +59,9 @@ internal sealed class SimulatedLives
         var fractions = new double[entries.Length];
         for (var i = 0; i < fractions.Length; i++)
         {
-            // Alive at entry: the chance of lasting on is a uniform share of that of having come so far.
-            var atEntry = entries[i] > 0 ? Math.Exp(logs[i]) : 1;
+            // Alive at entry: the chance of lasting on is a uniform share of that of having come so far. No life on record ended below
+            // 0 h, so none is drawn there where the distribution allows it.
+            var atEntry = entries[i] > 0 || family.HasNegativeLives ? Math.Exp(logs[i]) : 1;
             fractions[i] = Math.Clamp(1 - atEntry * (1 - random.NextDouble()), double.Epsilon, 1 - 1e-16);
         }
 

@@ -119,6 +119,23 @@ public sealed class GoodnessOfFitTests
         Assert.DoesNotContain(Fit(Published.Nist(), new() { TestReplicates = 60, Seed = 5 }).Warnings, w => w.Code == AnalysisWarningCodes.FitTestSamplesLeftOut);
     }
 
+    /// <summary>
+    /// Sixty quantiles of a normal with mean 1,000 h and standard deviation 430 h, of which 1 % lies below 0 h: nearly half of the
+    /// samples would hold a life that no record can hold. Drawn above 0 h they all have a fit, and the lives look as they should.
+    /// </summary>
+    [Fact]
+    public void Lives_below_zero_are_not_simulated()
+    {
+        var builder = new LifeSampleBuilder();
+        for (var i = 1; i < 60; i++)
+            builder.AddFailed(1000 + 430 * MathNet.Numerics.Distributions.Normal.InvCDF(0, 1, (i + 0.5) / 60));
+
+        var test = Fit(builder.Build(), new() { LifeModel = "normal", TestReplicates = 99, Seed = 3 }).FitTest!.Value;
+
+        Assert.Equal(0, test.ReplicatesWithoutFit);
+        Assert.InRange(test.AndersonDarlingPValue, 0.5, 1);
+    }
+
     /// <summary>Lives of a location of 500 h and a shape of 1.3, at evenly spread chances: the location is plain, and estimated irregularly.</summary>
     [Fact]
     public void A_rank_of_an_irregular_likelihood_is_said_to_be_a_rough_guide()
