@@ -6,7 +6,7 @@ namespace Reliability.Engine.Prediction;
 /// <summary>
 /// Bayes prediction for log-location-scale lives under the right-Haar prior, 1/sigma in (location, sigma) with a location for each
 /// sample that shares the shape, leaning by <see cref="PriorTilt"/>. For complete and failure-terminated samples the predictions are
-/// exact in repeated use (Lawless 2003, 4.1; the posterior there is the distribution of the pivotal quantities).
+/// exact in repeated use (Lawless 2003, ch. 5; the posterior there is the distribution of the pivotal quantities).
 /// </summary>
 internal static class LocationScalePredictor
 {
@@ -27,7 +27,7 @@ internal static class LocationScalePredictor
             return reason;
         if (!TiltOf(likelihood, sample, u, termination, cancellationToken).TryGet(out var tilt, out var noTilt))
             return noTilt;
-        return Predictive(LocationLayer.Of(likelihood, cancellationToken), [(u, 1)], tilt.Value.Scale, []);
+        return Predictive(LocationLayer.Of(likelihood, cancellationToken), [(u, 1)], tilt.Value, []);
     }
 
     /// <summary>Predicts with the shape as uncertain as the samples leave it.</summary>
@@ -49,8 +49,7 @@ internal static class LocationScalePredictor
         {
             cancellationToken.ThrowIfCancellationRequested();
             var u = Math.Exp(logU);
-            return (lean.Shape - informative.Length) * logU
-                + informative.Sum(layer => layer.LogMass(u) + (lean.Watched == 0 ? 0 : lean.Watched * layer.LogWatched(u)));
+            return (lean.Shape - informative.Length) * logU + informative.Sum(layer => layer.LogMass(u, lean.Watched));
         }
 
         var tilt = fixedTilt;
@@ -59,7 +58,7 @@ internal static class LocationScalePredictor
             // The rule needs a fit; where samples share a shape that is the mean of its posterior without a lean.
             var shape = cohorts.Count == 1
                 ? start.LogU
-                : LogDensityGrid.Over(x => LogDensity(x, PriorTilt.None), start.LogU, start.Width, Spacing)?.Mean;
+                : LogDensityGrid.Over(x => LogDensity(x, PriorTilt.None), start.LogU, start.Width, Spacing, mayGrow: true)?.Mean;
             if (shape is not { } logShape)
                 return NoPeak();
             if (!TiltOf(cohorts[0].Likelihood, cohorts[0].Sample, Math.Exp(logShape), termination, cancellationToken).TryGet(out var found, out var noTilt))
@@ -67,11 +66,11 @@ internal static class LocationScalePredictor
             tilt = found.Value;
         }
 
-        var grid = LogDensityGrid.Over(x => LogDensity(x, tilt.Value), start.LogU, start.Width, Spacing);
+        var grid = LogDensityGrid.Over(x => LogDensity(x, tilt.Value), start.LogU, start.Width, Spacing, mayGrow: true);
         if (grid is null)
             return NoPeak();
         return Predictive(
-            layers[0], [.. grid.At.Zip(grid.Weights, (x, weight) => (Math.Exp(x), weight))], tilt.Value.Scale,
+            layers[0], [.. grid.At.Zip(grid.Weights, (x, weight) => (Math.Exp(x), weight))], tilt.Value,
             PredictionWarnings.Of([.. cohorts.Select(c => c.Sample)]));
     }
 
@@ -132,8 +131,8 @@ internal static class LocationScalePredictor
     }
 
     private static Estimable<IPredictiveLife> Predictive(
-        LocationLayer layer, IReadOnlyList<(double U, double Weight)> nodes, double power, IReadOnlyList<EngineWarning> warnings) =>
-        layer.Predict(nodes, power) is { } life
+        LocationLayer layer, IReadOnlyList<(double U, double Weight)> nodes, PriorTilt tilt, IReadOnlyList<EngineWarning> warnings) =>
+        layer.Predict(nodes, tilt) is { } life
             ? Estimable<IPredictiveLife>.Of(life.With(warnings))
             : new NotEstimable(NotEstimableReasons.NoConvergence, "The uncertainty of the parameters could not be integrated over for these lives.");
 

@@ -21,7 +21,7 @@ internal readonly record struct PriorTilt(double Shape, double Scale, double Wat
     /// <summary>Power of the watched share when all lives entered late: above 1, so that the shape keeps a finite mass; 2 came out best.</summary>
     private const double OfWatched = 2;
 
-    /// <summary>No lean: exact for complete and failure-terminated samples (Lawless 2003, 4.1, by the pivotal quantities).</summary>
+    /// <summary>No lean: exact for complete and failure-terminated samples (Lawless 2003, ch. 5, by the pivotal quantities).</summary>
     public static PriorTilt None => default;
 
     /// <summary>

@@ -89,7 +89,7 @@ public sealed class GoldenPredictionTests
         var closed = Assert.IsType<GammaPredictiveLife>(Predict<SmallestExtremeValue>(set));
         var layer = new QuadratureLayer(likelihood, TestContext.Current.CancellationToken);
 
-        var life = layer.Predict([.. closed.Nodes.Select(n => (n.Shape, n.Weight))], tilt.Scale)!;
+        var life = layer.Predict([.. closed.Nodes.Select(n => (n.Shape, n.Weight))], tilt)!;
 
         Assert.Equal(lower, life.RemainingLife(age, 0.025)!.Value, lower * 1e-6);
         Assert.Equal(upper, life.RemainingLife(age, 0.975)!.Value, upper * 1e-6);

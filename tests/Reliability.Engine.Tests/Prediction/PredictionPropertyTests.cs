@@ -1,4 +1,3 @@
-using System.Globalization;
 using MathNet.Numerics.Distributions;
 using Reliability.Engine.Abstractions;
 using Reliability.Engine.Tests.Fitting;
@@ -235,42 +234,4 @@ public sealed class PredictionPropertyTests
         Assert.Throws<ArgumentOutOfRangeException>(() => life.RemainingLife(1, 0));
         Assert.Throws<ArgumentOutOfRangeException>(() => life.RemainingLife(1, 1));
     }
-
-    /// <summary>A thousand with <c>RELIABILITY_HOSTILE_SAMPLES=1000</c>: finite, ordered, or a reason.</summary>
-    [Fact]
-    public void Hostile_samples_never_give_a_number_that_is_none() => RandomSamples.Hostile.Cases(HostileSamples, sample =>
-    {
-        foreach (var model in Models)
-        {
-            foreach (var sameShape in (LifeSample[][])[[], [sample]])
-            {
-                if (!Predict(model, sample, sameShape).TryGet(out var life, out var reason))
-                {
-                    Assert.NotEmpty(reason.Reason);
-                    Assert.NotEmpty(reason.Text);
-                    continue;
-                }
-
-                foreach (var age in new[] { 0, sample.OldestHours, 1e12 })
-                {
-                    Assert.InRange(life.Survival(age, double.MaxValue), 0, life.Survival(age, sample.OldestHours) + 1e-12);
-                    Assert.InRange(life.Survival(age, sample.OldestHours), 0, 1);
-                    double last = 0;
-                    foreach (var fraction in Fractions)
-                    {
-                        if (life.RemainingLife(age, fraction) is not { } hours)
-                            continue;
-                        Assert.True(hours < double.PositiveInfinity && hours >= last * (1 - 1e-6), $"{model}: {fraction} at {age}: {hours:R} after {last:R}");
-                        last = hours;
-                    }
-                }
-            }
-        }
-    });
-
-    private static int HostileSamples =>
-        int.TryParse(
-            Environment.GetEnvironmentVariable("RELIABILITY_HOSTILE_SAMPLES"), NumberStyles.None, CultureInfo.InvariantCulture, out var samples)
-            ? samples
-            : 25;
 }
