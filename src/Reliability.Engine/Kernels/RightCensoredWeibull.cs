@@ -6,14 +6,15 @@ namespace Reliability.Engine.Kernels;
 
 /// <summary>
 /// The maximum for exact and right-censored Weibull lives. With x = log(hours / greatest hours), m the mean x of the failures and S_k the
-/// sum of exp(shape x) x^k over all lives, the shape solves shape (S_1 / S_0 - m) = 1 (Lawless 2003, 4.1, here on a log axis that cannot
+/// sum of exp(shape x) x^k over all lives, the shape solves shape (S_1 / S_0 - m) = 1 (Lawless 2003, 5.2, here on a log axis that cannot
 /// overflow), and the scale follows from S_0. Halley's method on the log of the shape comes near, of a sample beyond 20,000 rows on few of
-/// them; then one pass gathers nine sums, from which the shape nearby follows by Taylor's series.
+/// them; then one pass gathers nine sums, from which the shape nearby follows by Taylor's series. Where the few rows led too far astray for
+/// that, Halley's method goes on over all rows.
 /// </summary>
 internal static class RightCensoredWeibull
 {
     private const int FewRows = 1024, MoreRows = 16_384, LargeRows = 20_000;
-    private const int MostSteps = 60, MostPasses = 6;
+    private const int MostSteps = 60, MostPasses = 60;
 
     // After a step of the log shape this long, one pass with sums of eight powers ends the search.
     private const double LastStep = 0.2;
@@ -45,10 +46,11 @@ internal static class RightCensoredWeibull
         var isLarge = sample.RowCount > LargeRows;
         foreach (var rows in isLarge ? (ReadOnlySpan<int>)[FewRows, MoreRows] : [sample.RowCount])
         {
-            (x, weights, var failed, failedX) = Every(sample, (sample.RowCount + rows - 1) / rows);
+            (x, weights, var failed, failedX) = Every(sample, Spread.Stride(sample.RowCount, rows));
             shape = failed > 0 ? Near(x, weights, failedX / failed, shape ?? Start(x)) ?? shape : shape;
         }
 
+        double below = 0, above = double.PositiveInfinity;
         for (var pass = 0; pass < MostPasses && shape is { } at; pass++)
         {
             WeightedPowers sums = default;
@@ -64,7 +66,11 @@ internal static class RightCensoredWeibull
 
             var mean = sums[WeightedPowers.FailedX] / sample.FailedCount;
             if (Step(sums, at, mean) is not { } step)
-                return null;
+            {
+                shape = Next(sums, at, mean, ref below, ref above);
+                continue;
+            }
+
             if (Math.Abs(step) <= LongestStep * at)
             {
                 var (s0, s1, s2, _) = sums.Moved(step, 8);
@@ -100,6 +106,20 @@ internal static class RightCensoredWeibull
         }
 
         return step;
+    }
+
+    /// <summary>A step of Halley's method between the shapes known to be too small and too great; null where there is none.</summary>
+    private static double? Next(in WeightedPowers sums, double at, double mean, ref double below, ref double above)
+    {
+        var step = Halley(at, sums[0], sums[1], sums[2], sums[3], mean);
+        if (!double.IsFinite(step))
+            return null;
+        if (step > 0)
+            below = at;
+        else
+            above = at;
+        var next = at * Math.Exp(Math.Clamp(step, -2, 2));
+        return next > below && next < above ? next : double.IsInfinity(above) ? 2 * at : (below + above) / 2;
     }
 
     private static Maximum? Made(LifeSample sample, double u, double s0, double s1, double s2, double mean)

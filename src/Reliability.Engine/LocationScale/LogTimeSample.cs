@@ -81,7 +81,7 @@ internal sealed class LogTimeSample
     public double TotalSurvived { get; }
 
     /// <summary>Rows evenly spread over this sample, at most as many as may be held, on the same axis.</summary>
-    public LogTimeSample Few() => new(this, (Lives.RowCount + MostHeldRows - 1) / MostHeldRows);
+    public LogTimeSample Few() => new(this, Spread.Stride(Lives.RowCount, MostHeldRows));
 
     private static double Total(ReadOnlySpan<double> counts)
     {

@@ -6,7 +6,7 @@ namespace Reliability.Engine.Resampling;
 
 /// <summary>
 /// Simulates and fits eight replicates of a Weibull sample side by side. With z = log hazard, m the mean z of the failures and S_k the sum
-/// of exp(u z) z^k over all lives, u solves u (S_1 / S_0 - m) = 1 (Lawless 2003, 4.1). At u = 1, where the truth lies, exp(u z) is the
+/// of exp(u z) z^k over all lives, u solves u (S_1 / S_0 - m) = 1 (Lawless 2003, 5.2). At u = 1, where the truth lies, exp(u z) is the
 /// hazard that was drawn: sums of its products with powers of z give the S_k nearby by Taylor's series and with them nearly the solution,
 /// without an exponential; one pass with exponentials (Halley's method on log u) ends it to rounding, rarely two.
 /// </summary>

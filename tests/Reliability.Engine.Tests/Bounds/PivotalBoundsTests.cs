@@ -11,7 +11,7 @@ namespace Reliability.Engine.Tests.Bounds;
 /// <summary>
 /// Exact bounds of complete and failure-terminated samples. Weibull: the rows "Bayes" of this project's design, computed by base R alone with
 /// <c>integrate</c> over the shape in closed form over the scale (calibrated.R), with d = k = 0, where they are the conditional pivotal
-/// ones (Lawless 2003, 4.1). Lognormal, complete: Student's t, chi-square and the noncentral t, all by R's own functions.
+/// ones (Lawless 2003, ch. 5). Lognormal, complete: Student's t, chi-square and the noncentral t, all by R's own functions.
 /// </summary>
 public sealed class PivotalBoundsTests
 {

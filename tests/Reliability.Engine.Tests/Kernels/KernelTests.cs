@@ -57,6 +57,41 @@ public sealed class KernelTests
         }
     }
 
+    /// <summary>
+    /// Ages in turn from so many tight clusters: few rows at a stride with which the turn has a factor in common are all of one cluster, whose
+    /// own spread says nothing. The same lives cluster by cluster are fitted from rows of each.
+    /// </summary>
+    [Theory]
+    [InlineData(41_000, 40, false)]
+    [InlineData(41_000, 41, false)]
+    [InlineData(20_500, 10, true)]
+    [InlineData(20_500, 22, true)]
+    public void Lives_in_clusters_that_take_turns_have_the_fit_of_any_order(int rows, int clusters, bool mixed)
+    {
+        var turns = Clusters(Enumerable.Range(0, rows), clusters, mixed);
+        var sorted = Clusters(Enumerable.Range(0, rows).OrderBy(i => i % clusters), clusters, mixed);
+
+        var one = Maximiser.Maximise(LogTimeLikelihood.Create<SmallestExtremeValue>(turns), default).Value;
+        var other = Maximiser.Maximise(LogTimeLikelihood.Create<SmallestExtremeValue>(sorted), default).Value;
+
+        Assert.Equal(1, one.U / other.U, 1e-9);
+        Assert.Equal(other.V, one.V, 1e-9);
+    }
+
+    private static LifeSample Clusters(IEnumerable<int> order, int clusters, bool mixed)
+    {
+        var builder = new LifeSampleBuilder();
+        foreach (var i in order)
+        {
+            var hours = 1000 * Math.Pow(-Math.Log(1 - (i % clusters + 0.5) / clusters), 0.5) * (1 + 1e-7 * (i / clusters % 100));
+            _ = mixed && i % 7 == 0 ? builder.AddBetween(hours, hours * 1.1)
+                : i % 3 == 0 ? builder.AddSurvived(hours)
+                : builder.AddFailed(hours, mixed && i % 5 == 0 ? hours / 2 : 0);
+        }
+
+        return builder.Build();
+    }
+
     [Theory]
     [InlineData(false)]
     [InlineData(true)]
