@@ -15,6 +15,9 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
     /// <summary>Most simulated samples of one question.</summary>
     public const int GreatestReplicates = 5000;
 
+    /// <summary>Fewest simulated samples of a test: with fewer no p-value could be as small as 0.05.</summary>
+    public const int FewestReplicates = 19;
+
     // Below this difference of a criterion models are about as good as each other (Burnham and Anderson 2002, 2.6).
     private const double SlightDifference = 2;
 
@@ -32,10 +35,10 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
         ArgumentNullException.ThrowIfNull(question);
         FitLives.Check(question.OfEach);
         Refuse.UnlessAtMost(question.LifeModels.Count, GreatestModelCount, "life_models");
-        Refuse.UnlessAtMost(question.Replicates, GreatestReplicates, "replicates");
+        CheckReplicates(question.Replicates, "replicates");
         var models = Models(question.LifeModels);
         var sample = lives.Sample;
-        var assessments = models.ConvertAll(m => Each(m, sample, question, cancellationToken));
+        var assessments = models.ConvertAll(m => Each(m, lives, question, cancellationToken));
         var answers = assessments.ConvertAll(a => a.Answer);
         // The likelihood of ages and modes is another one than that of ages alone.
         var criteria = answers.ConvertAll(a =>
@@ -85,15 +88,28 @@ public sealed class AssessLifeModels(ILifeModelCatalog catalog)
         return new(assessed, Tests(models, answers), best, verdict, notes.Collected());
     }
 
+    /// <summary>Refuses numbers of simulated samples that no test can be made of: p is (1 + as far or farther)/(1 + samples).</summary>
+    internal static void CheckReplicates(int replicates, string field)
+    {
+        Refuse.UnlessAtMost(replicates, GreatestReplicates, field);
+        if (replicates is not 0 and < FewestReplicates)
+        {
+            throw new RequestRefusedException(
+                RefusalReasons.OutOfRange, field,
+                $"must be 0 for no test or {FewestReplicates} and more: with fewer no p-value could be as small as 0.05; got {replicates}");
+        }
+    }
+
     /// <summary>One model's answer and the test of its fit. A plugged-in model that breaks its contract has that for a reason, and one of all the
     /// models on offer that cannot do what is asked of each; the others have their answers.</summary>
     private (Estimable<FitAnswer> Answer, Estimable<FitTest>? Test) Each(
-        ILifeModel model, LifeSample sample, AssessmentQuestion question, CancellationToken cancellationToken)
+        ILifeModel model, CohortSample lives, AssessmentQuestion question, CancellationToken cancellationToken)
     {
+        var sample = lives.Sample;
         try
         {
             if (!FitLives.Fit(model, sample, question.OfEach, cancellationToken).TryGet(out var fit, out var reason))
-                return (reason, null);
+                return (NoLives.Explained(reason, lives.Summary), null);
             return (
                 FitLives.Describe(fit, sample, catalog.Nonparametric, question.OfEach, cancellationToken),
                 question.Replicates > 0

@@ -38,7 +38,7 @@ public sealed class CompareCohorts(ILifeModelCatalog catalog)
                 g.Name,
                 compared.Fits[i].TryGet(out var fit, out var reason)
                     ? FitLives.Describe(fit, samples[i], catalog.Nonparametric, question.OfEach, cancellationToken)
-                    : reason,
+                    : NoLives.Explained(reason, g.Lives.Summary),
                 g.Lives.Summary)),
         ];
         var logRank = catalog.Nonparametric.LogRank(samples, cancellationToken);

@@ -28,7 +28,7 @@ public sealed class FitLives(ILifeModelCatalog catalog)
         var model = LifeModelChoice.Find(catalog, question.LifeModel);
         return Fit(model, lives.Sample, question, cancellationToken).TryGet(out var fit, out var reason)
             ? Assessed(model, fit, lives.Sample, question, Describe(fit, lives.Sample, catalog.Nonparametric, question, cancellationToken), cancellationToken)
-            : reason;
+            : NoLives.Explained(reason, lives.Summary);
     }
 
     /// <summary>What of the question asks how well the model fits.</summary>
@@ -68,7 +68,7 @@ public sealed class FitLives(ILifeModelCatalog catalog)
     internal static void Check(FitQuestion question)
     {
         Refuse.UnlessConfidenceLevel(question.ConfidenceLevel);
-        Refuse.UnlessAtMost(question.TestReplicates, AssessLifeModels.GreatestReplicates, "fit_test_replicates");
+        AssessLifeModels.CheckReplicates(question.TestReplicates, "fit_test_replicates");
         Refuse.UnlessAtMost(question.FailureFractions.Count, GreatestQueryCount, "failure_fractions");
         Refuse.UnlessAtMost(question.ReliabilityHours.Count, GreatestQueryCount, "reliability_hours");
         Refuse.UnlessAtMost(question.RemainingLives.Count, GreatestQueryCount, "remaining_life_queries");

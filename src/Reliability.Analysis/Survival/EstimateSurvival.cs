@@ -26,7 +26,7 @@ public sealed class EstimateSurvival(ILifeModelCatalog catalog)
             Refuse.UnlessHoursAbove0(asked, "age_limit_hours");
         var (sample, level) = (lives.Sample, question.ConfidenceLevel);
         if (!catalog.Nonparametric.Estimate(sample, level, cancellationToken).TryGet(out var estimate, out var reason))
-            return reason;
+            return NoLives.Explained(reason, lives.Summary);
         var (limit, basis) = Limit(question, lives, estimate);
         var mean = catalog.Nonparametric.RestrictedMean(estimate, limit);
         var notes = new NoteCollector(estimate.Warnings);

@@ -13,8 +13,8 @@ internal sealed class AssessCommand(CommandContext context)
     private readonly LivesOptions _lives = new();
     private readonly RevisionOption _revision = new();
     private readonly Option<string[]> _models = new("--life-model") { Description = "A life model to assess; all when absent. Can be given several times." };
-    private readonly Option<double?> _confidence = new("--confidence") { Description = "The confidence level of bounds, two-sided; 0.95 when absent." };
-    private readonly Option<int?> _replicates = new("--replicates") { Description = "Samples to simulate for a test of each fit, such as 500; none when absent." };
+    private readonly Option<double?> _confidence = new("--confidence") { Description = "The confidence level of the bounds that --json gives, two-sided; 0.95 when absent. The table has no bounds." };
+    private readonly Option<int?> _replicates = new("--replicates") { Description = "Samples to simulate for a test of each fit, 19 or more, such as 500; none when absent." };
     private readonly Option<long?> _seed = new("--seed") { Description = "The seed of the simulation." };
 
     /// <summary>The command.</summary>

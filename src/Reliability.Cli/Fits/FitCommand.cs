@@ -2,6 +2,7 @@ using System.CommandLine;
 using Reliability.Cli.Answers;
 using Reliability.Cli.Connections;
 using Reliability.Cli.Samples;
+using Reliability.Cli.Terminals;
 using Reliability.Plots.Probability;
 using Reliability.V1;
 
@@ -19,7 +20,7 @@ internal sealed class FitCommand(CommandContext context)
     private readonly Option<double[]> _horizons = new("--horizon") { Description = "With --age: the chance to outlast so many hours more is wanted." };
     private readonly Option<string?> _termination = new("--termination") { Description = "How the study was ended: at a set number of failures, or at set times." };
     private readonly Option<int?> _replicates = new("--replicates") { Description = "Samples that bootstrap bounds simulate; 1999 when absent." };
-    private readonly Option<int?> _testReplicates = new("--test-replicates") { Description = "Samples to simulate for a test of the fit, such as 500; none when absent." };
+    private readonly Option<int?> _testReplicates = new("--test-replicates") { Description = "Samples to simulate for a test of the fit, 19 or more, such as 500; none when absent." };
     private readonly Option<bool> _residuals = new("--residuals") { Description = "Cox-Snell residuals are wanted." };
     private readonly Option<long?> _seed = new("--seed") { Description = "The seed of whatever is simulated." };
 
@@ -81,7 +82,10 @@ internal sealed class FitCommand(CommandContext context)
         request.ReliabilityHours.Add(_fit.AtHours(parse));
         foreach ((string name, double value) in FitOptions.Fixed(parse.GetValue(_fix) ?? []))
             request.FixedParameters.Add(name, value);
-        foreach (double age in parse.GetValue(_ages) ?? [])
+        double[] ages = parse.GetValue(_ages) ?? [];
+        if (ages.Length == 0 && parse.GetValue(_horizons) is { Length: > 0 })
+            throw new UsageException($"{_horizons.Name} asks for hours after an age: give the age by {_ages.Name}.");
+        foreach (double age in ages)
             request.RemainingLifeQueries.Add(new RemainingLifeQuery { AgeHours = age, HorizonHours = { parse.GetValue(_horizons) ?? [] } });
         return request;
     }

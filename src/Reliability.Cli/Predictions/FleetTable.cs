@@ -22,16 +22,21 @@ internal static class FleetTable
             terminal.Line("No module fits. Check the spelling: attributes and models list what is in use.");
         if (predictions.Count > 0)
             terminal.Line($"As of {NumberText.Minute(predictions[0].AsOfTime)}, accepted chance of failure {NumberText.Percent(predictions[0].RiskLimit)}.");
-        Table table = Tables.Of("Module", "Serial number", "Model", "Condition", "Site", "Act before", "Because of", "Rated hours on", "Age, h", "Hours a day", "Hours left (median)")
-            .Numbers(8, 9, 10).Whole(0, 1, 5, 7);
+        bool withChance = predictions.Exists(prediction => prediction.BeforeTime is not null);
+        string[] columns = ["Module", "Serial number", "Model", "Condition", "Site", "Act before", "Because of", "Rated hours on", "Age, h", "Hours a day", "Hours left (median)"];
+        Table table = Tables.Of(withChance ? [.. columns, $"Chance of failure before {NumberText.Day(predictions[0].BeforeTime)}"] : columns)
+            .Numbers(withChance ? [8, 9, 10, 11] : [8, 9, 10]).Whole(0, 1, 5, 7);
         foreach (Prediction prediction in predictions)
         {
-            table.Row(
+            string[] cells =
+            [
                 ModelTables.Id(prediction.Name), ModuleTables.Serial(prediction.Identifiers), ModelTables.Id(prediction.ModuleModel),
                 ModuleTables.Condition(prediction.Condition), prediction.Site,
                 prediction.RatedHoursReached ? "now" : NumberText.Day(prediction.ActBeforeTime), PredictionTables.Because(prediction.ActBeforeReason), PredictionTables.RatedOn(prediction),
                 NumberText.Range(prediction.EstimatedAge), EstimateText.Value(prediction.Usage?.HoursPerDay),
-                EstimateText.Whole(prediction.MedianRemainingHours));
+                EstimateText.Whole(prediction.MedianRemainingHours),
+            ];
+            table.Row(withChance ? [.. cells, EstimateText.Whole(prediction.FailureProbability)] : cells);
         }
         terminal.Write(table);
         foreach (NotPredicted none in answers.Where(answer => answer.NotPredicted is not null).Select(answer => answer.NotPredicted))

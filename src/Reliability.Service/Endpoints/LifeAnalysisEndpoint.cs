@@ -113,6 +113,10 @@ internal sealed class LifeAnalysisEndpoint(
                 revision = lives.Revision;
         }
 
+        // One cohort without lives leaves the fit of the other; without any there is nothing to tell.
+        if (groups.TrueForAll(group => group.Lives.Sample.RowCount == 0))
+            throw Refusals.NotEstimable(NotEstimableReasons.NoObservations, NoLives.OfAll(groups));
+
         var answer = await lanes.RunAsync(
             "compare", groups.Sum(group => group.Lives.Sample.RowCount), [request.LifeModel],
             cancellation => compareCohorts.Answer(groups, ComparisonMapping.Question(request), cancellation),

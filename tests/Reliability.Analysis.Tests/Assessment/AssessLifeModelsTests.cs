@@ -164,6 +164,7 @@ public sealed class AssessLifeModelsTests
         Assert.Equal("life_models[1]", Field(new() { LifeModels = ["weibull", "none"] }));
         Assert.Equal("life_models[1]", Field(new() { LifeModels = ["weibull", "weibull"] }));
         Assert.Equal("replicates", Field(new() { Replicates = 5001 }));
+        Assert.Equal("replicates", Field(new() { Replicates = 18 }));
         Assert.Equal("confidence_level", Field(new() { OfEach = new() { ConfidenceLevel = 2 } }));
     }
 
@@ -171,7 +172,7 @@ public sealed class AssessLifeModelsTests
     public void Lives_without_failures_leave_reasons_and_no_winner()
     {
         var answer = Assess.Answer(
-            CohortSample.Inline(new LifeSampleBuilder().AddSurvived(500, count: 4).Build()), new() { Replicates = 10 },
+            CohortSample.Inline(new LifeSampleBuilder().AddSurvived(500, count: 4).Build()), new() { Replicates = 19 },
             TestContext.Current.CancellationToken);
 
         Assert.Null(answer.BestLifeModel);

@@ -57,6 +57,8 @@ public sealed class GoodnessOfFitTests
         Assert.Null(Fit(Published.Nist(), new()).FitTest);
         var refused = Assert.Throws<RequestRefusedException>(() => Fit(Published.Nist(), new() { TestReplicates = 5001 }));
         Assert.Equal("fit_test_replicates", refused.Field);
+        refused = Assert.Throws<RequestRefusedException>(() => Fit(Published.Nist(), new() { TestReplicates = 5 }));
+        Assert.Equal("fit_test_replicates", refused.Field);
     }
 
     [Fact]

@@ -43,6 +43,43 @@ public sealed class SampleLivesTests
     }
 
     [Fact]
+    public void Why_a_cohort_has_no_lives_is_told_from_the_record()
+    {
+        var catalog = Reliability.Engine.BuiltInLifeModels.CreateCatalog();
+        var nothing = SampleLives.Build([], CohortSelection.All, Invented.Now);
+        var leftOut = SampleLives.Build(
+            [
+                Invented.Life(LifeOutcome.Failed(100)) with { Exclusion = LifeExclusion.OpenedAfterOutcome },
+                Invented.Life(LifeOutcome.Failed(200)) with { Exclusion = LifeExclusion.OpenedAfterOutcome },
+                Invented.Life(LifeOutcome.Failed(300)) with { Exclusion = LifeExclusion.NoExposure },
+            ],
+            CohortSelection.All, Invented.Now);
+
+        foreach (var (sample, expected) in new[]
+        {
+            (nothing, "No life on record fits this cohort. Check the spelling"),
+            (leftOut, "There are no lives to answer from: 3 lives fit this cohort, all left out: NO_EXPOSURE 1, OPENED_AFTER_OUTCOME 2."),
+            (CohortSample.Inline(Reliability.Engine.Abstractions.LifeSample.Empty), "There are no lives."),
+        })
+        {
+            Assert.All(
+                [
+                    new FitLives(catalog).Answer(sample, new(), TestContext.Current.CancellationToken).NotEstimable,
+                    new EstimateSurvival(catalog).Answer(sample, new(), TestContext.Current.CancellationToken).NotEstimable,
+                    new AssessLifeModels(catalog).Answer(sample, new() { LifeModels = ["weibull"] }, TestContext.Current.CancellationToken)
+                        .Models[0].Fit.NotEstimable,
+                    new CompareCohorts(catalog).Answer([new("a", sample), new("b", sample)], new(), TestContext.Current.CancellationToken)
+                        .Cohorts[1].Fit.NotEstimable,
+                ],
+                reason =>
+                {
+                    Assert.Equal("NO_OBSERVATIONS", reason!.Reason);
+                    Assert.StartsWith(expected, reason.Text, StringComparison.Ordinal);
+                });
+        }
+    }
+
+    [Fact]
     public void Lives_become_rows_with_their_outcome_and_entry_age()
     {
         var sample = SampleLives.Build(

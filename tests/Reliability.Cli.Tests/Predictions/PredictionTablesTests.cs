@@ -52,6 +52,18 @@ public sealed class PredictionTablesTests
         Assert.Contains("  - 2: Dates beyond rated hours are left out. [DATES_WITHHELD]", terminal.Out, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void The_chance_of_failure_before_a_day_stands_in_a_fleet_that_was_asked_for_it()
+    {
+        Prediction asked = Example("modules/lamp-1", 10);
+        (asked.BeforeTime, asked.FailureProbability) = (Day(30), ExampleFits.Both(0.12, 0.08, 0.2));
+        MemoryTerminal with = new(240), without = new(240);
+        FleetTable.Write(with.Terminal, [new PredictFailuresResponse { Prediction = asked }]);
+        FleetTable.Write(without.Terminal, [new PredictFailuresResponse { Prediction = Example("modules/lamp-1", 10) }]);
+        Assert.Equal("0.12 (0.08 to 0.2)", with.Row("lamp-1")[^1]);
+        Assert.DoesNotContain("Chance of failure before", without.Out, StringComparison.Ordinal);
+    }
+
     private static Prediction Example(string name, int days) => new()
     {
         Name = name,
