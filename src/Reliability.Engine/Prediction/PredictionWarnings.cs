@@ -25,7 +25,7 @@ internal static class PredictionWarnings
                 ? new(
                     WarningCodes.PredictionLimited,
                     $"Prediction from {count} failures, most lives seen from an age above 0 only: in our study intervals meant for 95 % held 91 to "
-                    + "96 % where eight failures were expected, with the failure before them in up to 4.4 % and after them in up to 4.7 %.")
+                    + "96 % where eight failures were expected, with the failure before them in up to 4.4 % and after them in up to 4.9 %.")
                 : new(
                     WarningCodes.PredictionLimited,
                     $"Prediction from {count} failures: in our study intervals meant for 95 % held 93 to 96 % where five failures were expected, "
