@@ -50,7 +50,7 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
         ArgumentNullException.ThrowIfNull(settings);
         if (RemotePlugInRules.Broken([settings]).FirstOrDefault() is { Field: not null } fault)
             throw new ArgumentException($"{fault.Field} {fault.Rule}", nameof(settings));
-        (_settings, _logger) = (settings, logger);
+        (_settings, _logger) = (settings, new QuietLogger(logger));
 
         // A thread of its own: the system ends the process with the thread that started it, so it must not be one of a pool.
         _supervisor = new Thread(Supervise) { IsBackground = true, Name = "plug-in " + settings.Id };
@@ -84,6 +84,9 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
 
     /// <summary>Raised, on its supervising thread, when families or estimators have changed: at first, and when a new version came.</summary>
     public event EventHandler? ModelsChanged;
+
+    /// <summary>Calls at one time.</summary>
+    internal int MostCallers => _settings.ConcurrentCalls;
 
     /// <summary>Calls that were made so far.</summary>
     internal long Calls => Interlocked.Read(ref _calls);
@@ -224,14 +227,14 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
             catch (Exception failure)
             {
                 // Whatever it is: on a thread of its own it would end the host.
-                Quietly(() => LogFailed(failure, Id));
+                LogFailed(failure, Id);
                 reason = served == 0 ? "it could not be started" : "the host failed in looking after it";
             }
 
             if (_stopping.IsSet)
                 break;
             var wait = _backOff.After(served == 0 ? TimeSpan.Zero : Stopwatch.GetElapsedTime(served));
-            Quietly(() => LogEnded(Id, reason, wait));
+            LogEnded(Id, reason, wait);
             Become(new(null, reason, Stopwatch.GetTimestamp() + (long)(wait.TotalSeconds * Stopwatch.Frequency)));
             if (!_stopping.Wait(wait))
                 Become(new(null, reason, 0));
@@ -240,47 +243,26 @@ public sealed partial class RemotePlugIn : ILifeModelPlugIn, IDisposable
         Become(new(null, Reasons.Stopping, 0));
     }
 
-    /// <summary>A log that cannot be written must not end the host.</summary>
-    private static void Quietly(Action log)
-    {
-        try
-        {
-            log();
-        }
-        catch (Exception)
-        {
-            // There is no other place to tell it.
-        }
-    }
-
     private string Started(ref long served)
     {
-        var folder = Directory.CreateTempSubdirectory("reliability-plug-in-").FullName;
+        using var folder = SocketFolder.Make();
+        using var process = PlugInProcess.Start(_settings, folder.Socket, _logger);
+        ProcessId = process.Id;
+        using var session = new RemoteSession(new Uri("unix:" + folder.Socket), _settings.ConcurrentCalls);
+        var reason = Reasons.Stopping;
         try
         {
-            var socket = Path.Combine(folder, "socket");
-            using var process = PlugInProcess.Start(_settings, socket, _logger);
-            ProcessId = process.Id;
-            using var session = new RemoteSession(new Uri("unix:" + socket), _settings.ConcurrentCalls);
-            var reason = Reasons.Stopping;
-            try
-            {
-                reason = Attended(session, () => process.Check(), () => File.Exists(socket), process.GiveWay, process.Means, ref served);
-                if (_stopping.IsSet)
-                    process.Stop();
-                return reason;
-            }
-            finally
-            {
-                ProcessId = null;
-                Become(new(null, reason, Stopwatch.GetTimestamp()));
-                session.End(reason);
-                LogWritten(Id, process.Written);
-            }
+            reason = Attended(session, () => process.Check(), () => File.Exists(folder.Socket), process.GiveWay, process.Means, ref served);
+            if (_stopping.IsSet)
+                process.Stop();
+            return reason;
         }
         finally
         {
-            Directory.Delete(folder, recursive: true);
+            ProcessId = null;
+            Become(new(null, reason, Stopwatch.GetTimestamp()));
+            session.End(reason);
+            LogWritten(Id, process.Written);
         }
     }
 

@@ -12,18 +12,22 @@ internal sealed class Hosted : IDisposable, ILogger
 
     private readonly ConcurrentQueue<string> _log = new();
 
-    public Hosted(string vice, Func<RemotePlugInSettings, RemotePlugInSettings>? adapt = null)
-        : this(adapt?.Invoke(Hostile(vice)) ?? Hostile(vice))
+    public Hosted(string vice, Func<RemotePlugInSettings, RemotePlugInSettings>? adapt = null, bool logThrows = false)
+        : this(adapt?.Invoke(Hostile(vice)) ?? Hostile(vice), logThrows)
     {
     }
 
-    public Hosted(RemotePlugInSettings settings)
+    public Hosted(RemotePlugInSettings settings, bool logThrows = false)
     {
+        LogThrows = logThrows;
         PlugIn = new RemotePlugIn(settings with { StartDeadline = settings.StartDeadline < Usual ? settings.StartDeadline : Longest }, this);
         PlugIn.Start();
     }
 
     public RemotePlugIn PlugIn { get; }
+
+    /// <summary>Whether the log takes a line and throws.</summary>
+    private bool LogThrows { get; }
 
     public IReadOnlyCollection<string> Log => _log;
 
@@ -59,8 +63,12 @@ internal sealed class Hosted : IDisposable, ILogger
     };
 
     void ILogger.Log<TState>(
-        LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter) =>
+        LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter)
+    {
         _log.Enqueue(formatter(state, exception));
+        if (LogThrows)
+            throw new IOException("The log is full.");
+    }
 
     bool ILogger.IsEnabled(LogLevel logLevel) => true;
 

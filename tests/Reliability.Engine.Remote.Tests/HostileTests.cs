@@ -117,6 +117,15 @@ public sealed class HostileTests
     }
 
     [Fact]
+    public void One_that_floods_a_log_that_fails_is_read_and_answered_by_all_the_same()
+    {
+        using var hosted = new Hosted("floods", logThrows: true).Up();
+        for (var waited = Stopwatch.StartNew(); hosted.Log.Count(line => line.Contains("wrote:", StringComparison.Ordinal)) < 40; Thread.Sleep(10))
+            Assert.True(waited.Elapsed < Longest, "It is not read.");
+        Assert.Equal(-0.01 * (Math.Exp(0.1) - 1), hosted.LogSurvival(100), 1e-15);
+    }
+
+    [Fact]
     public void What_one_caller_ended_is_there_again_for_the_others_at_once_however_often()
     {
         using var hosted = new Hosted("loops-at-13", s => s with { Deadline = Enough });

@@ -1,4 +1,5 @@
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.Families;
 using Xunit;
 
 namespace Reliability.Engine.Remote.Tests;
@@ -23,29 +24,72 @@ public sealed class ModelTests(WellBehaved plugIn) : IClassFixture<WellBehaved>
     }
 
     [Fact]
-    public void A_likelihood_takes_one_call_a_set_of_parameters()
+    public void Questions_that_were_foretold_are_answered_in_one_call_and_others_are_asked()
     {
-        const int Sets = 20;
+        var distant = Assert.IsAssignableFrom<IDistantFamily>(_hosted.Family);
         double[] failures = [100, 200, 300], survivors = [400, 500], result = new double[3];
+        double[][] members = [.. Enumerable.Range(1, 20).Select(i => new[] { 0.01 * i, 1000 })];
+        FamilyQuestion[] questions = [new(FamilyAnswer.LogDensity, failures), new(FamilyAnswer.LogSurvival, survivors), new(FamilyAnswer.LogSurvival, [700])];
         var before = _hosted.PlugIn.Calls;
-        for (var i = 0; i < Sets; i++)
+        distant.Expect(questions, members);
+        distant.Expect(questions, members[3..5]);
+        foreach (var member in members)
         {
-            var shape = 0.01 * (1 + i);
-            _hosted.Family.LogDensity([shape, 1000], failures, result);
-            Assert.Equal(Math.Log(shape / 1000) + 0.3 - shape * (Math.Exp(0.3) - 1), result[2], 1e-12);
-            _hosted.Family.LogSurvival([shape, 1000], survivors, result.AsSpan(0, 2));
-            Assert.Equal(-shape * (Math.Exp(0.5) - 1), result[1], 1e-12);
+            distant.LogDensity(member, failures, result);
+            Assert.Equal(Math.Log(member[0] / 1000) + 0.3 - member[0] * (Math.Exp(0.3) - 1), result[2], 1e-12);
+            distant.LogSurvival(member, survivors, result.AsSpan(0, 2));
+            Assert.Equal(-member[0] * (Math.Exp(0.5) - 1), result[1], 1e-12);
+            distant.LogSurvival(member, [700], result.AsSpan(0, 1));
+            Assert.Equal(-member[0] * (Math.Exp(0.7) - 1), result[0], 1e-12);
         }
 
-        Assert.Equal(Sets + 1, _hosted.PlugIn.Calls - before);
+        Assert.Equal(1, _hosted.PlugIn.Calls - before);
 
-        // Other ages, and other parameters than those of the density, are asked for.
-        _hosted.Family.LogDensity([1, 1000], failures, result);
-        _hosted.Family.LogSurvival([1, 1000], [400, 501], result.AsSpan(0, 2));
-        Assert.Equal(-(Math.Exp(0.501) - 1), result[1], 1e-12);
-        _hosted.Family.LogDensity([1, 1000], failures, result);
-        _hosted.Family.LogSurvival([2, 1000], [400, 501], result.AsSpan(0, 2));
-        Assert.Equal(-2 * (Math.Exp(0.501) - 1), result[1], 1e-12);
+        // Other ages, other parameters.
+        distant.LogSurvival(members[0], [400, 501], result.AsSpan(0, 2));
+        Assert.Equal(-0.01 * (Math.Exp(0.501) - 1), result[1], 1e-12);
+        distant.LogSurvival([2, 1000], survivors, result.AsSpan(0, 2));
+        Assert.Equal(-2 * (Math.Exp(0.5) - 1), result[1], 1e-12);
+        Assert.Equal(3, _hosted.PlugIn.Calls - before);
+
+        // More numbers than a message may hold go in several.
+        var many = Enumerable.Range(1, 20_000).Select(i => (double)i).ToArray();
+        distant.Expect([new(FamilyAnswer.LogSurvival, many)], members[..5]);
+        Assert.Equal(6, _hosted.PlugIn.Calls - before);
+        var answers = new double[many.Length];
+        distant.LogSurvival(members[4], many, answers);
+        Assert.Equal(-0.05 * (Math.Exp(2) - 1), answers[1999], 1e-12);
+        Assert.Equal(6, _hosted.PlugIn.Calls - before);
+    }
+
+    /// <summary>The same fit of the same formulas in this process, where nothing is foretold.</summary>
+    [Fact]
+    public void A_fit_whose_questions_are_foretold_is_the_same_to_the_last_bit_and_takes_a_tenth_of_the_calls()
+    {
+        var sample = new LifeSampleBuilder().AddFailed(900).AddFailed(1800).AddFailed(2600, 300).AddFailed(3200).AddFailed(3500).AddFailed(3900).AddFailed(4100)
+            .AddBetween(4000, 4400).AddBetween(3000, 3001).AddSurvived(4500, count: 3).Build();
+        IEnumerable<double?> Fit(ILifeFamily family)
+        {
+            var fit = BuiltInLifeModels.FromFamily(family, "Gompertz 1825", "1.0").Fit(sample, FitOptions.Default, Token).Value;
+            BoundedEstimate[] all = [.. fit.Parameters.Select(p => p.Estimate), fit.PercentileLife(0.1, Token), fit.ConditionalReliability(2000, 500, Token)];
+            return all.SelectMany(e => new[] { e.Value, e.Lower, e.Upper, e.StandardError });
+        }
+
+        var here = new Gompertz(_hosted.Family);
+        var before = _hosted.PlugIn.Calls;
+        Assert.Equal(Fit(here), Fit(_hosted.Family));
+        var calls = _hosted.PlugIn.Calls - before;
+        Assert.True(calls * 10 < here.Questions, $"{here.Questions} questions took {calls} calls.");
+    }
+
+    [Fact]
+    public async Task A_call_of_a_family_ends_when_who_waits_for_it_gives_up()
+    {
+        using var hosted = new Hosted("loops", s => s with { Deadline = TimeSpan.FromMinutes(10) }).Up();
+        using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(0.5));
+        var work = Task.Run(() => CallerCancellation.Within(() => hosted.LogSurvival(100), patience.Token), Token);
+        Assert.Same(work, await Task.WhenAny(work, Task.Delay(TimeSpan.FromMinutes(2), Token)));
+        await Assert.ThrowsAnyAsync<OperationCanceledException>(() => work);
     }
 
     [Fact]
@@ -110,5 +154,45 @@ public sealed class ModelTests(WellBehaved plugIn) : IClassFixture<WellBehaved>
         Assert.Contains(_hosted.Log, line => line.Contains("gompertz 1.0 answers", StringComparison.Ordinal)
             && (line.Contains("watched", StringComparison.Ordinal) || line.Contains("cgroup v2", StringComparison.Ordinal))
             && line.Contains("by the system with the host", StringComparison.Ordinal));
+    }
+
+    /// <summary>The family of the hostile program, in this process.</summary>
+    private sealed class Gompertz(ILifeFamily described) : ILifeFamily
+    {
+        public int Questions { get; private set; }
+
+        public string Id => described.Id;
+
+        public string DisplayName => described.DisplayName;
+
+        public IReadOnlyList<ParameterDescription> Parameters => described.Parameters;
+
+        public bool ScaleEquivariant => described.ScaleEquivariant;
+
+        public IPlotScale Plot => described.Plot;
+
+        public void LogDensity(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
+        {
+            var (shape, scale) = (parameters[0], parameters[1]);
+            for (var i = 0; i < hours.Length; i++)
+                result[i] = Math.Log(shape / scale) + hours[i] / scale - shape * (Math.Exp(hours[i] / scale) - 1);
+            Questions += hours.Length > 0 ? 1 : 0;
+        }
+
+        public void LogSurvival(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
+        {
+            for (var i = 0; i < hours.Length; i++)
+                result[i] = -parameters[0] * (Math.Exp(hours[i] / parameters[1]) - 1);
+            Questions += hours.Length > 0 ? 1 : 0;
+        }
+
+        public void Quantile(ReadOnlySpan<double> parameters, ReadOnlySpan<double> fractions, Span<double> result)
+        {
+            for (var i = 0; i < fractions.Length; i++)
+                result[i] = parameters[1] * Math.Log(1 - Math.Log(1 - fractions[i]) / parameters[0]);
+            Questions += fractions.Length > 0 ? 1 : 0;
+        }
+
+        public double? Mean(ReadOnlySpan<double> parameters) => null;
     }
 }

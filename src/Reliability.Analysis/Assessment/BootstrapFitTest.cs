@@ -1,4 +1,5 @@
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.Families;
 
 namespace Reliability.Analysis;
 
@@ -52,7 +53,7 @@ internal static class BootstrapFitTest
             BoundsMethod = offered.Contains(BoundsMethod.NormalApproximation) ? BoundsMethod.NormalApproximation : offered.Min(),
         };
         var distances = new (double AndersonDarling, double Kolmogorov)?[replicates];
-        PlugInFailures.AloneOf(() => Parallel.For(0, replicates, new ParallelOptions { CancellationToken = cancellationToken }, k =>
+        PlugInFailures.AloneOf(() => Parallel.For(0, replicates, Callers.Of(family, cancellationToken), k =>
         {
             // A generator a sample: which thread draws it does not matter.
             var random = new Random(unchecked((int)Mixed(unchecked(seed + (ulong)k * 0x9E3779B97F4A7C15))));

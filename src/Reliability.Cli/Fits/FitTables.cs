@@ -112,9 +112,13 @@ internal static class FitTables
         }
     }
 
-    /// <summary>A life model's id with a capital letter.</summary>
-    public static string ModelName(LifeFit fit) =>
-        fit.LifeModel.Length > 0 ? char.ToUpperInvariant(fit.LifeModel[0]) + fit.LifeModel[1..] : "Life";
+    /// <summary>A life model's name for people; its id where the service gave none.</summary>
+    public static string ModelName(LifeFit fit) => (fit.DisplayName, fit.LifeModel) switch
+    {
+        ({ Length: > 0 } name, _) => name,
+        (_, { Length: > 0 } id) => id,
+        _ => "Life",
+    };
 
     /// <summary>How bounds were made, in words.</summary>
     public static string Bounds(double confidenceLevel, BoundsMethod method) =>

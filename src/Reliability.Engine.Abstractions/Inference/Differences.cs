@@ -68,6 +68,26 @@ internal static class Differences
         return slopes[0];
     }
 
+    /// <summary>Runs differences of a function, telling first at which points they will ask it.</summary>
+    /// <param name="differences">Any of these, or some of them.</param>
+    /// <param name="f">The function.</param>
+    /// <param name="expect">Takes the points; null where nobody wants to know.</param>
+    public static T Foretold<T>(Func<Func<double[], double>, T> differences, Func<double[], double> f, Action<IReadOnlyList<double[]>>? expect)
+    {
+        if (expect is not null)
+        {
+            List<double[]> points = [];
+            _ = differences(point =>
+            {
+                points.Add([.. point]);
+                return 0;
+            });
+            expect(points);
+        }
+
+        return differences(f);
+    }
+
     /// <summary>Gradient and Hessian from one step length; not finite where the function is not.</summary>
     public static (double[] Gradient, double[,] Hessian) Quick(
         Func<double[], double> f, ReadOnlySpan<double> at, double centre, double step)

@@ -29,25 +29,35 @@ internal sealed class FamilyQuantities(ILifeFamily family)
     {
         var mean = family.Mean(p) ?? MeanLives.Of(family, p);
         return _lives == QuantityScale.Log ? Math.Log(mean) : mean;
-    });
+    })
+    {
+        // The median is where the integral begins that stands in for a mean without a closed form.
+        Expect = Expecting(FamilyQuestion.Mean, new FamilyQuestion(FamilyAnswer.Quantile, [0.5])),
+    };
 
     public FamilyQuantity Percentile(double fraction) => new(_lives, p =>
     {
         Span<double> hours = stackalloc double[1];
         family.Quantile(p, [fraction], hours);
         return _lives == QuantityScale.Log ? Math.Log(hours[0]) : hours[0];
-    });
+    })
+    {
+        Expect = Expecting(new FamilyQuestion(FamilyAnswer.Quantile, [fraction])),
+    };
 
-    public FamilyQuantity Reliability(double hours) => new(QuantityScale.Survival, p => LogHazardAt(p, hours));
+    public FamilyQuantity Reliability(double hours) => new(QuantityScale.Survival, p => LogHazardAt(p, hours)) { Expect = Expecting(Alive(hours)) };
 
-    public FamilyQuantity FailedFraction(double hours) => new(QuantityScale.Failure, p => LogHazardAt(p, hours));
+    public FamilyQuantity FailedFraction(double hours) => new(QuantityScale.Failure, p => LogHazardAt(p, hours)) { Expect = Expecting(Alive(hours)) };
 
     public FamilyQuantity ConditionalReliability(double age, double horizon) => new(QuantityScale.Survival, p =>
     {
         Span<double> logs = stackalloc double[2];
         family.LogSurvival(p, [age, age + horizon], logs);
         return Math.Log(logs[0] - logs[1]);
-    });
+    })
+    {
+        Expect = Expecting(Alive(age, age + horizon)),
+    };
 
     public FamilyQuantity RemainingLife(double age, double fraction) =>
         new(QuantityScale.Log, p => RemainingLives.LogQuantile(family, p, age, -NearZero.Log1p(-fraction)));
@@ -55,6 +65,11 @@ internal sealed class FamilyQuantities(ILifeFamily family)
     public FamilyQuantity MeanRemainingLife(double age) => new(
         QuantityScale.Log,
         p => family.MeanRemaining(p, age) is { } mean ? Math.Log(mean) : RemainingLives.LogMean(family, p, age));
+
+    private static FamilyQuestion Alive(params double[] ages) => new(FamilyAnswer.LogSurvival, ages);
+
+    private Action<IReadOnlyList<double[]>>? Expecting(params FamilyQuestion[] questions) =>
+        family is IDistantFamily distant ? members => distant.Expect(questions, members) : null;
 
     private double LogHazardAt(double[] parameters, double hours)
     {

@@ -14,6 +14,9 @@ internal sealed record FamilyQuantity(QuantityScale Scale, Func<double[], double
     /// <summary>What it is multiplied by before: the width between a parameter's limits.</summary>
     public double Span { get; init; } = 1;
 
+    /// <summary>Tells a family in another process of which members the quantity will be asked next; null where that is of no use.</summary>
+    public Action<IReadOnlyList<double[]>>? Expect { get; init; }
+
     /// <summary>An estimate made on the scale, as one of the quantity.</summary>
     public BoundedEstimate InPlace(BoundedEstimate estimate) => Offset == 0 && Span == 1
         ? estimate

@@ -68,11 +68,22 @@ internal sealed class FreeParameters
     /// <param name="root">A matrix whose product with its own transpose is the estimate's covariance there.</param>
     public (double Centre, double Error) AtEstimate(FamilyQuantity quantity, double[] point, double[,] root)
     {
-        var centre = At(quantity, point);
-        var gradient = Differences.Gradient(a => At(quantity, Moved(point, root, a)), new double[Count], Step);
+        var origin = new double[Count];
+        var (centre, gradient) = Differences.Foretold(
+            f => (f(origin), Differences.Gradient(f, origin, Step)), a => At(quantity, Moved(point, root, a)), Expecting(quantity, a => Moved(point, root, a)));
         var error = Math.Sqrt(gradient.Sum(g => g * g));
         return (centre, error == 0 ? double.NaN : error);
     }
+
+    /// <summary>What tells a family in another process at which points a quantity will be asked; null where that is of no use.</summary>
+    /// <param name="quantity">The quantity.</param>
+    /// <param name="place">From coordinates to the unbounded scales.</param>
+    public Action<IReadOnlyList<double[]>>? Expecting(FamilyQuantity quantity, Func<double[], double[]> place) =>
+        quantity.Expect is { } expect ? points => expect(Members(points.Select(place))) : null;
+
+    /// <summary>The members at points on the unbounded scales, without those that are none.</summary>
+    public IReadOnlyList<double[]> Members(IEnumerable<double[]> points) =>
+        [.. points.Select(point => Natural(point)).Where(natural => Allow(natural))];
 
     /// <summary>A quantity on the scale of its bounds; NaN outside of the parameters' domains, where nothing is asked of the family.</summary>
     public double At(FamilyQuantity quantity, ReadOnlySpan<double> point)

@@ -70,20 +70,13 @@ internal static class RemainingLives
     /// </summary>
     public static double LogMean(ILifeFamily family, double[] parameters, double age)
     {
-        var logMedian = LogQuantile(family, parameters, age, Math.Log(2));
+        var atAge = LogSurvival(family, parameters, age);
+        var logMedian = Middle(family, parameters, age, atAge);
         if (!double.IsFinite(logMedian))
             return double.NaN;
-        var atAge = LogSurvival(family, parameters, age);
-
-        // The range ends where what is left falls below every digit.
-        double last = 0;
-        do
-        {
-            last += 0.5;
-            if (logMedian + last > GreatestLog)
-                return double.PositiveInfinity;
-        }
-        while (last + LogSurvival(family, parameters, age + Math.Exp(logMedian + last)) - atAge > -42);
+        var last = End(family, parameters, age, atAge, logMedian);
+        if (double.IsInfinity(last))
+            return double.PositiveInfinity;
 
         var sum = Sum(family, parameters, age, atAge, logMedian, -Reach, last, CoarsestStep);
         var step = CoarsestStep;
@@ -101,10 +94,46 @@ internal static class RemainingLives
         return logMedian + Math.Log(integral);
     }
 
+    /// <summary>log of the further hours by which about half has failed: it only says where the integral lies.</summary>
+    private static double Middle(ILifeFamily family, double[] parameters, double age, double atAge)
+    {
+        var failed = 1 - Math.Exp(atAge) / 2;
+        Span<double> hours = stackalloc double[1];
+        if (failed < 1)
+            family.Quantile(parameters, [failed], hours);
+        return failed < 1 && hours[0] > age && double.IsFinite(hours[0])
+            ? Math.Log(hours[0] - age)
+            : LogQuantile(family, parameters, age, Math.Log(2));
+    }
+
+    /// <summary>Where what is left falls below every digit, in log medians; infinite where it never does. Asked some at a time: a question may
+    /// take a journey to another process.</summary>
+    private static double End(ILifeFamily family, double[] parameters, double age, double atAge, double logMedian)
+    {
+        const int Batch = 16;
+        const double Stride = 0.5;
+        Span<double> hours = stackalloc double[Batch];
+        Span<double> logs = stackalloc double[Batch];
+        for (var start = 0; ; start += Batch)
+        {
+            for (var i = 0; i < Batch; i++)
+                hours[i] = age + Math.Exp(Math.Min(logMedian + (start + i + 1) * Stride, GreatestLog));
+            family.LogSurvival(parameters, hours, logs);
+            for (var i = 0; i < Batch; i++)
+            {
+                var last = (start + i + 1) * Stride;
+                if (logMedian + last > GreatestLog)
+                    return double.PositiveInfinity;
+                if (!(last + logs[i] - atAge > -42))
+                    return last;
+            }
+        }
+    }
+
     private static double Sum(
         ILifeFamily family, double[] parameters, double age, double atAge, double logMedian, double from, double to, double step)
     {
-        const int Batch = 256;
+        const int Batch = 1024;
         Span<double> hours = stackalloc double[Batch];
         Span<double> logs = stackalloc double[Batch];
         double sum = 0;

@@ -18,7 +18,7 @@ internal sealed class Guard(string modelId)
     {
         try
         {
-            return work() ?? throw Failed($"its {what} answered nothing");
+            return CallerCancellation.Within(work, cancellationToken) ?? throw Failed($"its {what} answered nothing");
         }
         catch (Exception e) when (Becomes(e, what, cancellationToken) is { } failure)
         {
@@ -30,7 +30,7 @@ internal sealed class Guard(string modelId)
     public LifeModelFailedException? Becomes(Exception thrown, string what, CancellationToken cancellationToken) => thrown switch
     {
         LifeModelFailedException or UnsupportedRequestException => null,
-        OperationCanceledException when cancellationToken.IsCancellationRequested => null,
+        OperationCanceledException when cancellationToken.IsCancellationRequested || CallerCancellation.Current.IsCancellationRequested => null,
         AggregateException many when many.Flatten().InnerExceptions.OfType<LifeModelFailedException>().FirstOrDefault() is { } one => one,
         _ => new LifeModelFailedException(modelId, $"its {what} broke off with an error.", thrown),
     };

@@ -1,4 +1,5 @@
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.Families;
 
 namespace Reliability.Engine.PlugIns.Guarding;
 
@@ -31,10 +32,15 @@ internal class GuardedFamily : ILifeFamily
     /// <summary>A question about many ages or fractions at once.</summary>
     private delegate void Batch(ReadOnlySpan<double> parameters, ReadOnlySpan<double> arguments, Span<double> result);
 
-    /// <summary>Guards a family; its derivatives too, where it has them.</summary>
+    /// <summary>Guards a family; its derivatives too, where it has them, and the ways of one in another process.</summary>
     /// <param name="inner">The plugged-in family. What its properties throw passes.</param>
-    public static ILifeFamily Of(ILifeFamily inner) =>
-        inner is GuardedFamily ? inner : inner is IFamilyDerivatives derivatives ? new WithDerivatives(inner, derivatives) : new GuardedFamily(inner);
+    public static ILifeFamily Of(ILifeFamily inner) => inner switch
+    {
+        GuardedFamily => inner,
+        IFamilyDerivatives derivatives => new WithDerivatives(inner, derivatives),
+        IDistantFamily distant => new Distant(distant),
+        _ => new GuardedFamily(inner),
+    };
 
     public string Id { get; }
 
@@ -179,6 +185,18 @@ internal class GuardedFamily : ILifeFamily
             names[k] = $"{(k < Parameters.Count ? Parameters[k].Name : "?")} {Guard.Text(parameters[k])}";
         var at = argument is { } x ? $" at {Guard.Text(x)} {unit}" : "";
         return Guard.Failed($"its {what}{at} is {Guard.Text(answer)}, for {string.Join(", ", names)}");
+    }
+
+    /// <summary>In another process.</summary>
+    private sealed class Distant(IDistantFamily inner) : GuardedFamily(inner), IDistantFamily
+    {
+        public int MostCallers => inner.MostCallers;
+
+        public void Expect(IReadOnlyList<FamilyQuestion> questions, IReadOnlyList<double[]> members) => Guard.Run("answers", () =>
+        {
+            inner.Expect(questions, members);
+            return true;
+        });
     }
 
     /// <summary>With derivatives, of which only exceptions matter: the engine looks at the numbers itself and takes differences where they are not finite.</summary>

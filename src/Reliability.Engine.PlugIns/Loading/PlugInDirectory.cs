@@ -27,7 +27,7 @@ public static class PlugInDirectory
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            refused.Add(new(Path.GetFileName(directory), "The directory of plug-ins cannot be read."));
+            refused.Add(new(Path.GetFileName(directory), "The directory of plug-ins cannot be read.") { Cause = e });
         }
 
         // Keys of configuration do not tell capitals from small letters.
@@ -43,7 +43,7 @@ public static class PlugInDirectory
             }
             catch (PlugInRefusedException refusal)
             {
-                refused.Add(new(name, refusal.Message));
+                refused.Add(new(name, refusal.Message) { Cause = refusal.InnerException });
             }
         }
 

@@ -43,5 +43,5 @@ internal static class Patience
     }
 
     private static PlugInRefusedException Threw(string what, Exception inner) =>
-        new($"It threw {inner.GetType().Name} while {what}: {inner.Message}", inner);
+        new($"It threw {inner.GetType().Name} while {what}; the log of the service says more.", inner);
 }

@@ -57,7 +57,7 @@ public sealed class PlugInCatalog
             }
             catch (PlugInRefusedException refusal)
             {
-                notTaken.Add(new(candidate.Place, refusal.Message));
+                notTaken.Add(new(candidate.Place, refusal.Message) { Cause = refusal.InnerException });
             }
         }
 

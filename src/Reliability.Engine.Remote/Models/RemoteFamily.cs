@@ -1,14 +1,17 @@
 using Google.Protobuf.Collections;
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.Families;
 using Reliability.PlugIn.V1;
 
 namespace Reliability.Engine.Remote.Models;
 
-/// <summary>A family that a remote plug-in evaluates. Each method is one call or, for more numbers than a message may hold, some.</summary>
-internal sealed class RemoteFamily : ILifeFamily
+/// <summary>
+/// A family that a remote plug-in evaluates. Each method is one call or, for more numbers than a message may hold, some; none where the
+/// answer was fetched before with others. A call ends when whoever waits for it gives up (<see cref="CallerCancellation"/>).
+/// </summary>
+internal sealed class RemoteFamily : IDistantFamily
 {
     private const int MostNumbers = 60_000;
-    private const string LogReliabilities = "log reliabilities";
 
     private readonly RemotePlugIn _plugIn;
     private readonly FamilyDescription _description;
@@ -42,52 +45,40 @@ internal sealed class RemoteFamily : ILifeFamily
 
     public IPlotScale Plot { get; }
 
-    public void LogDensity(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
-    {
-        var ahead = hours.Length <= MostNumbers ? SurvivalAhead.Of(this) : null;
-        for (var start = 0; start < hours.Length; start += MostNumbers)
-        {
-            var batch = At(parameters);
-            AddTo(batch.DensityHours, Part(hours, start));
-            AddTo(batch.SurvivalHours, ahead is null ? [] : ahead.Expected);
-            var answer = Evaluate(batch);
-            Take(answer.LogDensities, Part(result, start), "log densities");
-            ahead?.Keep(parameters, expected => Take(answer.LogSurvivals, expected, LogReliabilities));
-        }
+    public int MostCallers => _plugIn.MostCallers;
 
-        ahead?.Density(parameters);
-    }
-
-    public void LogSurvival(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result)
+    public void Expect(IReadOnlyList<FamilyQuestion> questions, IReadOnlyList<double[]> members)
     {
-        if (SurvivalAhead.Of(this).TryTake(parameters, hours, result))
+        var here = ExpectedAnswers.Of(this);
+        var numbers = Parameters.Count + questions.Sum(question => question.Arguments.Length);
+        if (members.Count == 0 || numbers > MostNumbers || here.Has(questions, members))
             return;
-        for (var start = 0; start < hours.Length; start += MostNumbers)
+        List<double[][]> answers = [];
+        foreach (var some in members.Chunk(MostNumbers / numbers))
         {
-            var batch = At(parameters);
-            AddTo(batch.SurvivalHours, Part(hours, start));
-            Take(Evaluate(batch).LogSurvivals, Part(result, start), LogReliabilities);
+            var results = Evaluate([.. some.Select(member => BatchOf(questions, member))]);
+            answers.AddRange(results.Select(result => AnswersOf(questions, result)));
         }
+
+        here.Keep(questions, members, [.. answers]);
     }
 
-    public void Quantile(ReadOnlySpan<double> parameters, ReadOnlySpan<double> fractions, Span<double> result)
-    {
-        for (var start = 0; start < fractions.Length; start += MostNumbers)
-        {
-            var batch = At(parameters);
-            AddTo(batch.QuantileFractions, Part(fractions, start));
-            Take(Evaluate(batch).Quantiles, Part(result, start), "quantiles");
-        }
-    }
+    public void LogDensity(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result) =>
+        Ask(FamilyAnswer.LogDensity, parameters, hours, result);
+
+    public void LogSurvival(ReadOnlySpan<double> parameters, ReadOnlySpan<double> hours, Span<double> result) =>
+        Ask(FamilyAnswer.LogSurvival, parameters, hours, result);
+
+    public void Quantile(ReadOnlySpan<double> parameters, ReadOnlySpan<double> fractions, Span<double> result) =>
+        Ask(FamilyAnswer.Quantile, parameters, fractions, result);
 
     public double? Mean(ReadOnlySpan<double> parameters)
     {
         if (!_description.HasMean)
             return null;
-        var batch = At(parameters);
-        batch.Mean = true;
-        var result = Evaluate(batch);
-        return result.HasMean ? result.Mean : throw Failed("it says that it has a mean and gave none");
+        Span<double> result = stackalloc double[1];
+        Ask(FamilyAnswer.Mean, parameters, FamilyQuestion.Mean.Arguments, result);
+        return result[0];
     }
 
     public double? MeanRemaining(ReadOnlySpan<double> parameters, double ageHours)
@@ -96,9 +87,20 @@ internal sealed class RemoteFamily : ILifeFamily
             return null;
         var batch = At(parameters);
         batch.RemainingHours.Add(ageHours);
-        Span<double> result = stackalloc double[1];
-        Take(Evaluate(batch).MeanRemaining, result, "mean remaining lives");
-        return result[0];
+        return Evaluate([batch])[0].MeanRemaining[0];
+    }
+
+    private void Ask(FamilyAnswer kind, ReadOnlySpan<double> parameters, ReadOnlySpan<double> arguments, Span<double> result)
+    {
+        if (ExpectedAnswers.Of(this).TryTake(kind, parameters, arguments, result))
+            return;
+        for (var start = 0; start < arguments.Length; start += MostNumbers)
+        {
+            var part = Math.Min(MostNumbers, arguments.Length - start);
+            var batch = At(parameters);
+            Add(batch, kind, arguments.Slice(start, part));
+            new AnswerReader(Evaluate([batch])[0]).Take(kind, result.Slice(start, part));
+        }
     }
 
     private static EvaluationBatch At(ReadOnlySpan<double> parameters)
@@ -108,6 +110,42 @@ internal sealed class RemoteFamily : ILifeFamily
         return batch;
     }
 
+    private EvaluationBatch BatchOf(IReadOnlyList<FamilyQuestion> questions, double[] member)
+    {
+        var batch = At(member);
+        foreach (var (kind, arguments) in questions)
+            Add(batch, kind, arguments);
+        return batch;
+    }
+
+    private static double[][] AnswersOf(IReadOnlyList<FamilyQuestion> questions, EvaluationResult result)
+    {
+        var reader = new AnswerReader(result);
+        var answers = questions.Select(question => new double[question.Arguments.Length]).ToArray();
+        for (var q = 0; q < answers.Length; q++)
+            reader.Take(questions[q].Kind, answers[q]);
+        return answers;
+    }
+
+    private void Add(EvaluationBatch batch, FamilyAnswer kind, ReadOnlySpan<double> arguments)
+    {
+        switch (kind)
+        {
+            case FamilyAnswer.LogDensity:
+                AddTo(batch.DensityHours, arguments);
+                break;
+            case FamilyAnswer.LogSurvival:
+                AddTo(batch.SurvivalHours, arguments);
+                break;
+            case FamilyAnswer.Quantile:
+                AddTo(batch.QuantileFractions, arguments);
+                break;
+            default:
+                batch.Mean = _description.HasMean;
+                break;
+        }
+    }
+
     private static void AddTo(RepeatedField<double> field, ReadOnlySpan<double> values)
     {
         field.Capacity = field.Count + values.Length;
@@ -115,25 +153,31 @@ internal sealed class RemoteFamily : ILifeFamily
             field.Add(value);
     }
 
-    private static ReadOnlySpan<double> Part(ReadOnlySpan<double> whole, int start) =>
-        whole.Slice(start, Math.Min(MostNumbers, whole.Length - start));
-
-    private static Span<double> Part(Span<double> whole, int start) => whole.Slice(start, Math.Min(MostNumbers, whole.Length - start));
-
-    private EvaluationResult Evaluate(EvaluationBatch batch)
+    private EvaluationResult[] Evaluate(EvaluationBatch[] batches)
     {
         var question = new EvaluateRequest { Family = Id };
-        question.Batches.Add(batch);
-        var answer = _plugIn.Call(Id, (client, options) => client.Evaluate(question, options), CancellationToken.None);
-        return answer.Results.Count == 1 ? answer.Results[0] : throw Failed("it answered another number of batches than were asked");
+        question.Batches.Add(batches);
+        var answer = _plugIn.Call(Id, (client, options) => client.Evaluate(question, options), CallerCancellation.Current);
+        if (answer.Results.Count != batches.Length)
+            throw Failed("it answered another number of batches than were asked");
+        for (var i = 0; i < batches.Length; i++)
+        {
+            var (asked, answered) = (batches[i], answer.Results[i]);
+            Check(asked.DensityHours, answered.LogDensities, "log densities");
+            Check(asked.SurvivalHours, answered.LogSurvivals, "log reliabilities");
+            Check(asked.QuantileFractions, answered.Quantiles, "quantiles");
+            Check(asked.RemainingHours, answered.MeanRemaining, "mean remaining lives");
+            if (asked.Mean && !answered.HasMean)
+                throw Failed("it says that it has a mean and gave none");
+        }
+
+        return [.. answer.Results];
     }
 
-    private void Take(RepeatedField<double> from, Span<double> to, string what)
+    private void Check(RepeatedField<double> asked, RepeatedField<double> answered, string what)
     {
-        if (from.Count != to.Length)
-            throw Failed($"it answered {from.Count} {what} where {to.Length} were asked");
-        for (var i = 0; i < to.Length; i++)
-            to[i] = from[i];
+        if (answered.Count != asked.Count)
+            throw Failed($"it answered {answered.Count} {what} where {asked.Count} were asked");
     }
 
     private LifeModelFailedException Failed(string reason) => new(Id, reason + ".");

@@ -40,7 +40,12 @@ internal sealed class WatchedLimits(int leader, RemotePlugInSettings settings) :
         if (_budget.IsOverdrawn != _isHeld)
         {
             _isHeld = _budget.IsOverdrawn;
-            Native.SignalGroup(leader, _isHeld ? Native.Stop : Native.Continue);
+            var signal = _isHeld ? Native.Stop : Native.Continue;
+            Native.SignalGroup(leader, signal);
+
+            // Those that made process groups of their own in the session, too.
+            foreach (var process in GroupUse.Running(leader))
+                Native.SignalProcess(process, signal);
         }
 
         return null;

@@ -15,13 +15,14 @@ internal sealed class FamilyBootstrap : IFamilyBounds
     /// <summary>Samples of more lives are not imitated: each fit takes milliseconds.</summary>
     public const double MostLives = 1000;
 
+    private readonly ILifeFamily _family;
     private readonly FreeParameters _parameters;
     private readonly FamilyMaximum _maximum;
     private readonly FamilyMaximum?[] _replicates;
     private readonly double _share;
 
-    private FamilyBootstrap(FreeParameters parameters, FamilyMaximum maximum, FamilyMaximum?[] replicates, double level) =>
-        (_parameters, _maximum, _replicates, _share) = (parameters, maximum, replicates, (1 - level) / 2);
+    private FamilyBootstrap(Surface surface, FamilyMaximum maximum, FamilyMaximum?[] replicates, double level) =>
+        (_family, _parameters, _maximum, _replicates, _share) = (surface.Likelihood.Family, surface.Parameters, maximum, replicates, (1 - level) / 2);
 
     /// <summary>What the bounds rest on.</summary>
     public required SimulatedBounds Simulation { get; init; }
@@ -53,11 +54,11 @@ internal sealed class FamilyBootstrap : IFamilyBounds
                 if (FamilyMaximiser.MaximiseFrom(again, maximum.Point, cancellationToken).TryGet(out var found, out _))
                     replicates[replicate] = found;
             },
-            cancellationToken);
+            Callers.Of(surface.Likelihood.Family, cancellationToken, Resampler.Threads));
         var without = replicates.Count(found => found is null);
         if (without > 0)
             warnings.Add(BootstrapChoice.WithoutEstimate(without, replicates.Length));
-        return new FamilyBootstrap(surface.Parameters, maximum, replicates, options.ConfidenceLevel)
+        return new FamilyBootstrap(surface, maximum, replicates, options.ConfidenceLevel)
         {
             Simulation = new(BootstrapChoice.Method, replicates.Length, without, options.Seed, plan.InWords()),
             Plan = observation,
@@ -77,7 +78,7 @@ internal sealed class FamilyBootstrap : IFamilyBounds
                 var (at, by) = _replicates[i] is { } found ? Estimate(quantity, found) : (double.NaN, double.NaN);
                 departures[i] = (at - centre) / by;
             },
-            cancellationToken);
+            Callers.Of(_family, cancellationToken, Resampler.Threads));
         var known = Array.FindAll(departures, double.IsFinite);
         Array.Sort(known);
         var limit = new SimulatedDepartures(known, departures.Length - known.Length, departures.Length - known.Length).Limit(_share, sign);

@@ -18,14 +18,28 @@ internal sealed class FamilyLikelihood(ILifeFamily family, LifeSample sample) : 
     // 1e-10; the difference of two tails would lose as many digits there.
     private const double NarrowInterval = 1e-3;
 
+    // More rows are asked for chunk by chunk: each is an answer worth its journey.
+    private const int MostExpectedRows = 4096;
+
+    private readonly IDistantFamily? _distant = sample.RowCount <= MostExpectedRows ? family as IDistantFamily : null;
+
+    private readonly IReadOnlyList<FamilyQuestion> _questions =
+        family is IDistantFamily && sample.RowCount <= MostExpectedRows ? AgesAsked.Of(sample) : [];
+
     private readonly FamilyScore? _score = family is IFamilyDerivatives derivatives ? new FamilyScore(family, derivatives, sample) : null;
 
     public ILifeFamily Family { get; } = family;
 
     public LifeSample Sample { get; } = sample;
 
+    public bool IsDistant => _distant is not null;
+
+    public void Expect(IReadOnlyList<double[]> members) => _distant?.Expect(_questions, members);
+
     public double At(ReadOnlySpan<double> parameters, CancellationToken cancellationToken)
     {
+        if (_distant is not null)
+            Expect([parameters.ToArray()]);
         Span<double> hours = stackalloc double[3 * Chunk];
         Span<double> weights = stackalloc double[3 * Chunk];
         Span<double> logs = stackalloc double[3 * Chunk];

@@ -38,8 +38,10 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
         double Psi(double[] a) => sign * surface.Parameters.At(quantity, maximum.PointAt(a));
         var fall = new LocalSurface(surface, maximum.Point, maximum.Root, cancellationToken);
 
+        var expecting = surface.Parameters.Expecting(quantity, a => maximum.PointAt(a));
         var n = surface.Dimensions;
-        var direction = Differences.Gradient(Psi, new double[n], Step);
+        var origin = new double[n];
+        var direction = Differences.Foretold(f => Differences.Gradient(f, origin, Step), Psi, expecting);
         if (!Array.TrueForAll(direction, double.IsFinite) || Norm(direction) == 0)
             return FamilyBound.NotFound;
         if (OnEdge(direction, _target, out var endless, cancellationToken) is not { } at)
@@ -51,6 +53,8 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
                 return FamilyBound.NotFound;
             if (n == 1)
                 return FamilyBound.At(sign * value);
+            expecting?.Invoke(LocalSurface.Around(at, Step));
+            fall.Foretell(at, Step);
             var normal = fall.Gradient(at, Step).Select(g => -g).ToArray();
             var slope = Differences.Gradient(Psi, at, Step);
             if (!Array.TrueForAll(normal, double.IsFinite) || !Array.TrueForAll(slope, double.IsFinite))

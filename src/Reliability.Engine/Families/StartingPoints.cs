@@ -18,6 +18,7 @@ internal static class StartingPoints
             .Where(start => Allowed(family, start)).Select(start => surface.Parameters.Point(start)).ToList();
         var points = own.Count > 0 ? own : Grid(surface);
         var thinned = surface.Thinned(ThinnedRows);
+        thinned.Expecting(point => point)?.Invoke(points);
         return
         [
             .. points.Select(p => (Point: p, Value: thinned.At(p, cancellationToken)))

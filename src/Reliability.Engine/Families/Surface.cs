@@ -20,6 +20,11 @@ internal sealed class Surface(ILifeLikelihood likelihood, FreeParameters paramet
         return Parameters.Allow(natural) ? Likelihood.At(natural, cancellationToken) : double.NegativeInfinity;
     }
 
+    /// <summary>Tells a family in another process at which points the likelihood will be asked next; null where that is of no use.</summary>
+    /// <param name="place">From coordinates to the unbounded scales.</param>
+    public Action<IReadOnlyList<double[]>>? Expecting(Func<double[], double[]> place) =>
+        Likelihood.IsDistant ? points => Likelihood.Expect(Parameters.Members(points.Select(place))) : null;
+
     /// <summary>The gradient along the columns of a matrix, from the likelihood's own derivatives; null where it has none there.</summary>
     public double[]? Score(double[] point, double[,] root, CancellationToken cancellationToken)
     {

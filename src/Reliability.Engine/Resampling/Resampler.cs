@@ -63,14 +63,17 @@ internal static class Resampler
             cancellationToken);
 
     /// <summary>Does so many pieces of work, with working memory that a thread keeps.</summary>
-    public static void ForEach<T>(int count, Func<T> memory, Action<int, T> work, CancellationToken cancellationToken)
+    public static void ForEach<T>(int count, Func<T> memory, Action<int, T> work, CancellationToken cancellationToken) =>
+        ForEach(count, memory, work, new ParallelOptions { CancellationToken = cancellationToken, MaxDegreeOfParallelism = Threads ?? -1 });
+
+    /// <summary>The same on threads of the caller's choice.</summary>
+    public static void ForEach<T>(int count, Func<T> memory, Action<int, T> work, ParallelOptions options)
     {
-        var options = new ParallelOptions { CancellationToken = cancellationToken, MaxDegreeOfParallelism = Threads ?? -1 };
         Parallel.For(0, (count + BatchesAtOnce - 1) / BatchesAtOnce, options, memory, (group, _, held) =>
         {
             for (var i = group * BatchesAtOnce; i < Math.Min(count, (group + 1) * BatchesAtOnce); i++)
             {
-                cancellationToken.ThrowIfCancellationRequested();
+                options.CancellationToken.ThrowIfCancellationRequested();
                 work(i, held);
             }
 

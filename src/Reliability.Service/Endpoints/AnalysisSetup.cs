@@ -31,16 +31,16 @@ internal static partial class AnalysisSetup
         if (configuration[DirectoryKey] is { Length: > 0 } && !Directory.Exists(directory))
             LogNoDirectory(logger, directory);
         var allowed = configuration.GetSection(AllowedKey).GetChildren().ToDictionary(entry => entry.Key, entry => entry.Value ?? string.Empty);
-        var (offered, refused) = PlugInDirectory.Load(directory, allowed);
-        var catalog = PlugInCatalog.Of(offered, refused);
+        var (offered, notLoaded) = PlugInDirectory.Load(directory, allowed);
+        var catalog = PlugInCatalog.Of(offered, notLoaded);
         foreach (var plugIn in catalog.PlugIns)
         {
             var models = catalog.Models.Models.Where(m => m.Description.PlugIn?.Id == plugIn.Id).Select(m => m.Description.Id);
             LogPlugIn(logger, plugIn.Id, plugIn.Version, plugIn.Publisher, plugIn.Hash, string.Join(", ", models));
         }
 
-        foreach (var (place, reason) in catalog.Refused)
-            LogRefused(logger, place, reason);
+        foreach (var refused in catalog.Refused)
+            LogRefused(logger, refused.Cause, refused.Place, refused.Reason);
         return catalog;
     }
 
@@ -48,7 +48,7 @@ internal static partial class AnalysisSetup
     private static partial void LogPlugIn(ILogger logger, string plugIn, string version, string publisher, string hash, string models);
 
     [LoggerMessage(2, LogLevel.Warning, "The plug-in {Place} is not used. {Reason}")]
-    private static partial void LogRefused(ILogger logger, string place, string reason);
+    private static partial void LogRefused(ILogger logger, Exception? cause, string place, string reason);
 
     [LoggerMessage(3, LogLevel.Warning, "There is no directory of plug-ins {Directory}.")]
     private static partial void LogNoDirectory(ILogger logger, string directory);

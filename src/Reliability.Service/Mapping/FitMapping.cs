@@ -51,6 +51,7 @@ internal static class FitMapping
         var wire = new V1.LifeFit
         {
             LifeModel = fit.Model.Id,
+            DisplayName = fit.Model.DisplayName,
             EngineVersion = fit.Model.Version,
             MeanLife = EstimateMapping.ToWire(fit.MeanLife),
             BoundsMethod = EstimateMapping.ToWire(fit.BoundsMethod),

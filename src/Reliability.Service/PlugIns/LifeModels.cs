@@ -87,8 +87,8 @@ internal sealed partial class LifeModels : ILifeModelCatalog, IHostedService, ID
         {
             var next = _loaded.With(
                 [.. _remote.Where(plugIn => plugIn.Version.Length > 0).Select(plugIn => new OfferedPlugIn(plugIn.Id, plugIn, string.Empty))]);
-            foreach (var (place, reason) in next.Refused.Except(_now.Refused))
-                LogRefused(_logger, place, reason);
+            foreach (var refused in next.Refused.ExceptBy(_now.Refused.Select(known => (known.Place, known.Reason)), one => (one.Place, one.Reason)))
+                LogRefused(_logger, refused.Cause, refused.Place, refused.Reason);
             Volatile.Write(ref _now, next);
         }
     }
@@ -96,5 +96,5 @@ internal sealed partial class LifeModels : ILifeModelCatalog, IHostedService, ID
     private static string Sentence(string reason) => char.ToUpperInvariant(reason[0]) + reason[1..];
 
     [LoggerMessage(1, LogLevel.Warning, "The plug-in {Place} is not used. {Reason}")]
-    private static partial void LogRefused(ILogger logger, string place, string reason);
+    private static partial void LogRefused(ILogger logger, Exception? cause, string place, string reason);
 }

@@ -11,6 +11,7 @@ internal static class ExampleFits
     public static LifeFit Fitted() => new()
     {
         LifeModel = "weibull",
+        DisplayName = "Weibull",
         ConfidenceLevel = 0.95,
         BoundsMethod = BoundsMethod.LikelihoodRatio,
         ParameterOrder = { "shape", "scale" },

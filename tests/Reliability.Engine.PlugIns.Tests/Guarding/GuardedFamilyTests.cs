@@ -41,6 +41,23 @@ public sealed class GuardedFamilyTests
     }
 
     [Fact]
+    public void A_family_that_stops_waiting_when_its_caller_gives_up_has_not_failed()
+    {
+        using var caller = new CancellationTokenSource();
+        var model = PlugInOf.Taken(new([new OddFamily
+        {
+            SpoilDensity = x =>
+            {
+                caller.Cancel();
+                CallerCancellation.Current.ThrowIfCancellationRequested();
+                return x;
+            },
+        }]));
+        Assert.Equal(caller.Token, Assert.ThrowsAny<OperationCanceledException>(() => model.Fit(Sample, FitOptions.Default, caller.Token)).CancellationToken);
+        Assert.False(CallerCancellation.Current.CanBeCanceled);
+    }
+
+    [Fact]
     public void A_mean_that_cannot_be_fails_the_question_alone()
     {
         var model = PlugInOf.Taken(new([new OddFamily { SpoilMean = _ => double.NaN }]));

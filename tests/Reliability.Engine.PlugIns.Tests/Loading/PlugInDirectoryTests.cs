@@ -92,6 +92,16 @@ public sealed class PlugInDirectoryTests : IDisposable
     }
 
     [Fact]
+    public void Who_asks_is_told_no_text_of_an_exception_and_the_log_has_it_all()
+    {
+        var (_, refused) = Load(("broken", PlugInFiles.Read(_folders.Add("Unwilling", "broken")).Hash));
+        var one = Assert.Single(refused);
+        Assert.Equal("It threw InvalidOperationException while loading; the log of the service says more.", one.Reason);
+        Assert.IsType<InvalidOperationException>(one.Cause);
+        Assert.DoesNotContain(one.Cause.Message, one.Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Two_plug_ins_in_one_folder_an_empty_folder_and_one_that_is_missing_are_refused()
     {
         _folders.Add("Broken", "both");
