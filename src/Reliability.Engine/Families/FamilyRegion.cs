@@ -12,7 +12,8 @@ namespace Reliability.Engine.Families;
 /// The quantity is driven along the edge of the region, in the coordinates of <see cref="FamilyMaximum"/> in which the
 /// edge is nearly a sphere: a Newton step for the Lagrangian within the tangent plane, then back to the edge along the
 /// ray from the maximum. Every point visited lies on the edge, and a step that does not gain is halved, so that what comes
-/// out is an extreme or nothing; an error in the direction matters to second order only.
+/// out is an extreme or nothing; an error in the direction matters to second order only. A region that is long and bent has several extremes along its edge:
+/// the walk begins at the best of some places all around, and one that ends on the wrong side of the estimate found nothing.
 /// </remarks>
 internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, double drop) : IFamilyBounds
 {
@@ -22,8 +23,15 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
     private const int MostHalvings = 12;
     private const double Step = 0.05;
 
-    // How much of the quantity's slope may lie along the edge where it is taken for extreme.
-    private const double Tolerance = 3e-6, Doubtful = 1e-2;
+    // How much of the quantity's slope may lie along the edge where it is taken for extreme; and where steps that do not gain are no more tried.
+    private const double Tolerance = 3e-6, Doubtful = 1e-2, Settled = 1e-4;
+    private const int MostSettledHalvings = 2;
+
+    // Places around the edge: so many directions in a plane, found to so much of the radius.
+    private const int Directions = 16;
+    private const double Roughly = 0.05;
+
+    private IReadOnlyList<double[]>? _places;
 
     private readonly double _target = Math.Sqrt(2 * drop);
 
@@ -46,17 +54,34 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
             return FamilyBound.NotFound;
         if (OnEdge(direction, _target, out var endless, cancellationToken) is not { } at)
             return endless ? FamilyBound.Endless : FamilyBound.NotFound;
-        var value = Psi(at);
+        var (centre, value) = (Psi(origin), Psi(at));
+        expecting?.Invoke(Places(cancellationToken));
+        if (Places(cancellationToken).MaxBy(place => Psi(place) is var there && double.IsFinite(there) ? there : double.NegativeInfinity) is { } best
+            && Psi(best) > value && OnEdge(best, Norm(best), out _, cancellationToken) is { } better && Psi(better) > value)
+        {
+            (at, value) = (better, Psi(better));
+        }
+
+        var extreme = Walk(Psi, fall, expecting, at, value, cancellationToken);
+        return extreme.Value < centre ? FamilyBound.NotFound : new FamilyBound(sign * extreme.Value, extreme.IsEndless);
+    }
+
+    /// <summary>Along the edge to where a quantity is greatest.</summary>
+    private FamilyBound Walk(
+        Func<double[], double> psi, LocalSurface fall, Action<IReadOnlyList<double[]>>? expecting, double[] at, double value,
+        CancellationToken cancellationToken)
+    {
+        var n = at.Length;
         for (var i = 0; i < MostSteps; i++)
         {
             if (!double.IsFinite(value))
                 return FamilyBound.NotFound;
             if (n == 1)
-                return FamilyBound.At(sign * value);
+                return FamilyBound.At(value);
             expecting?.Invoke(LocalSurface.Around(at, Step));
             fall.Foretell(at, Step);
             var normal = fall.Gradient(at, Step).Select(g => -g).ToArray();
-            var slope = Differences.Gradient(Psi, at, Step);
+            var slope = Differences.Gradient(psi, at, Step);
             if (!Array.TrueForAll(normal, double.IsFinite) || !Array.TrueForAll(slope, double.IsFinite))
                 return FamilyBound.NotFound;
             var steepness = Norm(normal);
@@ -67,9 +92,9 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
             var along = Norm(tangent);
             var share = along / Math.Max(Norm(slope), double.Epsilon);
             if (share < Tolerance)
-                return FamilyBound.At(sign * value);
+                return FamilyBound.At(value);
 
-            var move = NewtonMove(Psi, fall, at, value, normal, tangent, outward / steepness)
+            var move = NewtonMove(psi, fall, at, value, normal, tangent, outward / steepness)
                 ?? PlainMove(at, tangent, along, outward / steepness);
             var longest = 0.7 * Norm(at);
             var length = Norm(move);
@@ -83,19 +108,46 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
                 found = OnEdge(tried, Norm(at), out isEndless, cancellationToken);
                 if (found is null)
                     continue;
-                gained = Psi(found);
-                if (gained > value)
+                gained = psi(found);
+                if (gained > value || (share < Settled && halvings >= MostSettledHalvings))
                     break;
             }
 
             if (found is null)
                 return isEndless ? FamilyBound.Endless : FamilyBound.NotFound;
             if (!(gained > value))
-                return share < Doubtful ? FamilyBound.At(sign * value) : FamilyBound.NotFound;
+                return share < Doubtful ? FamilyBound.At(value) : FamilyBound.NotFound;
             (at, value) = (found, gained);
         }
 
         return FamilyBound.NotFound;
+    }
+
+    /// <summary>Places all around, nearly on the edge; none in directions in which it has no end.</summary>
+    private IReadOnlyList<double[]> Places(CancellationToken cancellationToken)
+    {
+        if (_places is not null)
+            return _places;
+        List<double[]> directions = [];
+        var n = surface.Dimensions;
+        for (var k = 0; k < Directions && n == 2; k++)
+            directions.Add([Math.Cos(2 * Math.PI * k / Directions), Math.Sin(2 * Math.PI * k / Directions)]);
+        for (var i = 0; i < n && n > 2; i++)
+        {
+            for (var j = 0; j < i; j++)
+            {
+                foreach (var (one, other) in ((double, double)[])[(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (1, -1), (-1, 1), (-1, -1)])
+                {
+                    var direction = new double[n];
+                    (direction[i], direction[j]) = (one, other);
+                    if (!directions.Exists(known => known.AsSpan().SequenceEqual(direction)))
+                        directions.Add(direction);
+                }
+            }
+        }
+
+        surface.Expecting(a => maximum.PointAt(a))?.Invoke([.. directions.Select(d => d.Select(x => x * _target / Norm(d)).ToArray())]);
+        return _places = [.. directions.Select(direction => OnEdge(direction, _target, out _, cancellationToken, Roughly)).OfType<double[]>()];
     }
 
     /// <summary>The step in the tangent plane to where quantity plus multiplier times likelihood is level; null where that
@@ -133,12 +185,12 @@ internal sealed class FamilyRegion(Surface surface, FamilyMaximum maximum, doubl
 
     /// <summary>Where the ray through a point leaves the region, by the secant on the signed root sqrt(2 (l_max - l)), kept
     /// in a bracket; null when it does not leave (endless), or runs over the end of the parameters' domain before.</summary>
-    private double[]? OnEdge(double[] through, double start, out bool isEndless, CancellationToken cancellationToken)
+    private double[]? OnEdge(double[] through, double start, out bool isEndless, CancellationToken cancellationToken, double roughly = 0)
     {
         isEndless = false;
         var norm = Norm(through);
         var ray = through.Select(x => x / norm).ToArray();
-        var tolerance = 1e-11 + 8e-16 * Math.Abs(maximum.Value) / drop;
+        var tolerance = roughly + 1e-11 + 8e-16 * Math.Abs(maximum.Value) / drop;
         double inside = 0, outside = double.PositiveInfinity, radius = start;
         double before = 0, rootBefore = 0;
         for (var i = 0; i < MostRaySteps; i++)
