@@ -13,7 +13,7 @@ namespace Reliability.Engine.Kernels;
 /// </summary>
 internal static class RightCensoredWeibull
 {
-    private const int FewRows = 1024, MoreRows = 16_384, LargeRows = 20_000;
+    private const int FewRows = 1024, MoreRows = 8_192, LargeRows = 20_000;
     private const int MostSteps = 60, MostPasses = 60;
 
     // After a step of the log shape this long, one pass with sums of eight powers ends the search.
@@ -21,6 +21,10 @@ internal static class RightCensoredWeibull
 
     // The eighth power of a relative step of the shape this long is below rounding, and with it what the series leaves out.
     public const double LongestStep = 0.02;
+
+    // The last term that the series of S_1 keeps, over S_1; what it leaves out is some hundredths of that.
+    private const double LastTerm = 1e-11;
+    private const double SevenFactorial = 5040;
 
     [ThreadStatic]
     private static double[]? _x;
@@ -71,7 +75,7 @@ internal static class RightCensoredWeibull
                 continue;
             }
 
-            if (Math.Abs(step) <= LongestStep * at)
+            if (IsShort(sums, step))
             {
                 var (s0, s1, s2, _) = sums.Moved(step, 8);
                 return Made(sample, at + step, s0, s1, s2, mean);
@@ -106,6 +110,13 @@ internal static class RightCensoredWeibull
         }
 
         return step;
+    }
+
+    /// <summary>Whether the series has died away at its last term.</summary>
+    private static bool IsShort(in WeightedPowers sums, double step)
+    {
+        var square = step * step;
+        return Math.Abs(sums[8] * (square * square * square * step) / SevenFactorial) <= LastTerm * Math.Abs(sums[1]);
     }
 
     /// <summary>A step of Halley's method between the shapes known to be too small and too great; null where there is none.</summary>
@@ -235,18 +246,19 @@ internal static class RightCensoredWeibull
 
         var weights = _weights ??= new double[MoreRows];
         var outcomes = _outcomes ??= new LifeOutcome[MoreRows];
+        var hasCounts = sample.HasCounts;
         var n = 0;
         double failed = 0;
         for (var i = stride / 2; i < sample.RowCount; i += stride, n++)
         {
             x[n] = sample.LowerHours[i];
-            weights[n] = sample.Counts[i];
             outcomes[n] = sample.Outcomes[i];
+            weights[n] = hasCounts ? sample.Counts[i] : 1;
             failed += weights[n] * (1 - (int)outcomes[n]);
         }
 
         var taken = x.AsSpan(0, n);
-        var counted = weights.AsSpan(0, n);
+        var counted = hasCounts ? weights.AsSpan(0, n) : [];
         return new(taken, counted, failed, ToAxis(taken, outcomes.AsSpan(0, n), counted, sample.OldestHours, taken));
     }
 
