@@ -18,6 +18,7 @@ public sealed class ArrowTests
         ["Reliability.Engine.Conformance"] = ["Reliability.Engine", "Reliability.Engine.Abstractions"],
         ["Reliability.Engine.Remote"] = ["Reliability.Engine.Abstractions"],
         ["Reliability.Engine.PlugIns"] = ["Reliability.Engine", "Reliability.Engine.Abstractions"],
+        ["Reliability.PlugInCheck"] = ["Reliability.Engine.Conformance", "Reliability.Engine.PlugIns", "Reliability.Engine.Remote", "Reliability.Engine.Abstractions"],
         ["Reliability.History"] = [],
         ["Reliability.Analysis"] = ["Reliability.History", "Reliability.Engine.Abstractions"],
         ["Reliability.Store"] = ["Reliability.History"],
@@ -83,7 +84,7 @@ public sealed class ArrowTests
     public void Only_the_service_registers_the_engine_by_way_of_plug_ins_and_the_conformance_kit_tries_it()
     {
         Assert.Equal(["Reliability.Engine.Conformance", "Reliability.Engine.PlugIns"], UsersOf("Reliability.Engine").Order());
-        Assert.Equal(["Reliability.Service"], UsersOf("Reliability.Engine.PlugIns"));
+        Assert.Equal(["Reliability.PlugInCheck", "Reliability.Service"], UsersOf("Reliability.Engine.PlugIns").Order());
     }
 
     private static IEnumerable<string> UsersOf(string used) => Allowed.Keys.Where(
@@ -93,6 +94,7 @@ public sealed class ArrowTests
     [InlineData("Reliability.Analysis")]
     [InlineData("Reliability.Service")]
     [InlineData("Reliability.Cli")]
+    [InlineData("Reliability.PlugInCheck")]
     [InlineData("Reliability.Plots")]
     public void Nothing_outside_the_engine_names_a_life_model(string project)
     {

@@ -1,4 +1,5 @@
 using Reliability.Engine.Abstractions;
+using Reliability.Engine.Conformance;
 using Xunit;
 
 namespace Reliability.Engine.Remote.Tests.Examples;
@@ -61,5 +62,20 @@ public sealed class RankRegressionTests : IDisposable
 
         var between = new LifeSampleBuilder().AddBetween(1, 2).AddFailed(3).Build();
         Assert.Equal("ROW_NOT_TAKEN", _hosted.Estimator.Fit(between, Options, Token).NotEstimable!.Reason);
+    }
+
+    /// <summary>By the command of docs/plug-ins.md; of the rules for its family those that the estimator has too.</summary>
+    [Fact]
+    public void It_keeps_the_rules_of_the_contract()
+    {
+        string[] rules = [.. ConformanceRules.ForLifeModels.Select(rule => rule.Name).Except(["recovery", "scale", "axes"])];
+        var (exitCode, output, error) = Checked.Run(
+            [
+                "--command", "dotnet", "--argument", Path.Combine(AppContext.BaseDirectory, "RankRegression.dll"), "--id", "example-rank-regression",
+                "--member", "example-weibull=1.7,600", "--member", "example-weibull=3,2e4", "--lives", "100", .. rules.SelectMany(rule => new[] { "--rule", rule }),
+            ]);
+        Assert.True(exitCode == 0, output + error);
+        Assert.Matches(@"\n  Kept +cancelled-at-work +stopped at work on \d+ lives, and answered afterwards by the same process", output);
+        Assert.Matches(@"\n  Kept +bounds-hold-truth +4 estimates", output);
     }
 }

@@ -1,0 +1,3 @@
+using Reliability.PlugInCheck;
+
+return CheckCommand.Run(args, Console.Out, Console.Error);
