@@ -73,17 +73,18 @@ internal static class CancellationRules
 
             // On a busy machine the cancellation may come when hardly anything is left to do; hardly of four times as many lives too.
             wentOn++;
-            Broken.Unless(wentOn < Sizes, $"Cancelled at work on {lives} lives it went on to the end, {Tries} times of {Tries}.");
+            Broken.Unless(wentOn < Sizes, $"Cancelled at work on {lives} lives it went on to the end, {Tries} times and more.");
         }
 
+        Broken.Unless(wentOn == 0, $"Cancelled at work it went on to the end, {Tries} times and more, and was never stopped by it on more lives.");
         return Finding.NotChecked($"It fits {Most} lives faster than they can be cancelled.");
     }
 
-    /// <summary>Whether one of some fits that were cancelled at work was stopped by it; null when one had ended before.</summary>
+    /// <summary>Whether one of some fits that were cancelled at work was stopped by it; null when too many had ended before.</summary>
     private static bool? IsStopped(ILifeModel model, LifeSample sample, FitOptions options, TimeSpan after)
     {
         var wentOn = 0;
-        for (var k = 0; k < Tries; k++)
+        for (var k = 0; k < 2 * Tries && wentOn < Tries; k++)
         {
             switch (Cancelled(model, sample, options, after))
             {
