@@ -1,3 +1,4 @@
+using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
 using Reliability.Engine.Abstractions;
 
@@ -40,6 +41,16 @@ internal static class FitRequest
                 + (options.FixedParameters.Count > 0 ? " with a parameter held" : "")
                 + $"; available: {string.Join(", ", methods.Order())}.");
         }
+    }
+
+    /// <summary>What every fit begins with: sample and options that are there, and options that the model takes.</summary>
+    /// <exception cref="ArgumentNullException">Sample or options are null.</exception>
+    /// <exception cref="UnsupportedRequestException">An option is out of range or not available.</exception>
+    public static void Check(LifeModelDescription model, [NotNull] LifeSample? sample, [NotNull] FitOptions? options)
+    {
+        ArgumentNullException.ThrowIfNull(sample);
+        ArgumentNullException.ThrowIfNull(options);
+        Check(model, options);
     }
 
     private static void CheckReplicates(FitOptions options)

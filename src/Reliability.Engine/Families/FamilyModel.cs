@@ -52,9 +52,7 @@ internal sealed class FamilyModel : ILifeModel
     public Estimable<IFittedLife> Fit(
         LifeSample sample, FitOptions options, CancellationToken cancellationToken = default)
     {
-        ArgumentNullException.ThrowIfNull(sample);
-        ArgumentNullException.ThrowIfNull(options);
-        FitRequest.Check(Description, options);
+        FitRequest.Check(Description, sample, options);
         if (options.FixedParameters.Count == _family.Parameters.Count)
         {
             throw new UnsupportedRequestException(

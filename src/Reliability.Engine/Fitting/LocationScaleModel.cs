@@ -64,9 +64,7 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILife
     public Estimable<IFittedLife> Fit(
         LifeSample sample, FitOptions options, CancellationToken cancellationToken = default)
     {
-        ArgumentNullException.ThrowIfNull(sample);
-        ArgumentNullException.ThrowIfNull(options);
-        FitRequest.Check(Description, options);
+        FitRequest.Check(Description, sample, options);
         var parameterisation = _family.Parameterisation;
         var fixedU = parameterisation.ConstantU;
         var warnings = FitWarnings.Of(sample, options.BoundsMethod);
@@ -116,10 +114,8 @@ internal sealed class LocationScaleModel<T> : ILifeModel, ICohortComparer, ILife
     public Estimable<IPredictiveLife> Predict(
         LifeSample sample, IReadOnlyList<LifeSample> sameShape, FitOptions options, CancellationToken cancellationToken = default)
     {
-        ArgumentNullException.ThrowIfNull(sample);
+        FitRequest.Check(Description, sample, options);
         ArgumentNullException.ThrowIfNull(sameShape);
-        ArgumentNullException.ThrowIfNull(options);
-        FitRequest.Check(Description, options);
         var held = ConstantU;
         foreach (var value in options.FixedParameters.Values)
             held = _family.Parameterisation.FixedU(value);

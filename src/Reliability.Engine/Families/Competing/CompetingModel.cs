@@ -40,9 +40,7 @@ internal sealed class CompetingModel(ILifeModel weibull) : ILifeModel
     public Estimable<IFittedLife> Fit(
         LifeSample sample, FitOptions options, CancellationToken cancellationToken = default)
     {
-        ArgumentNullException.ThrowIfNull(sample);
-        ArgumentNullException.ThrowIfNull(options);
-        FitRequest.Check(Description, options);
+        FitRequest.Check(Description, sample, options);
         if (Refusal(sample) is { } refusal)
             return refusal;
         var (names, modes, unknown) = ModesOf(sample);
@@ -90,7 +88,7 @@ internal sealed class CompetingModel(ILifeModel weibull) : ILifeModel
         {
             return new NotEstimable(
                 NotEstimableReasons.IntervalOutcomes,
-                "Some lives failed between two ages: which mode came first there cannot be written as one likelihood a mode.");
+                "Some lives failed between two ages: what they say of a mode hangs on all the others, and no mode has a likelihood of its own.");
         }
 
         if (sample.FailureModeNames.Count == 0)

@@ -33,9 +33,7 @@ internal sealed class MixtureModel(ILifeModel weibull) : ILifeModel
     public Estimable<IFittedLife> Fit(
         LifeSample sample, FitOptions options, CancellationToken cancellationToken = default)
     {
-        ArgumentNullException.ThrowIfNull(sample);
-        ArgumentNullException.ThrowIfNull(options);
-        FitRequest.Check(Description, options);
+        FitRequest.Check(Description, sample, options);
         if (FamilyModel.Unestimable(sample, Description.DisplayName) is { } reason)
             return reason;
         cancellationToken.ThrowIfCancellationRequested();
