@@ -4,24 +4,48 @@
 #
 #   ./deploy/demo.sh          leaves the service running and prints its addresses
 #   ./deploy/demo.sh --once   stops it again; ends 0 when every step worked
+#   --data DIR                keeps data and log in DIR instead of the usual folder
+#
+# Without --once the folder is /var/lib/reliability-demo as root, else reliability-demo in the user's data folder: ONE demo at a time uses
+# it. A new demo stops the service of an earlier one in the same folder and deletes the folder. With --once a temporary one is used.
+# Where 7080 or 7081 is taken by another program, free ports are picked and printed.
 #
 # Ends 1 when a step failed (with the end of the service's log), 2 when something has to be installed first.
 set -euo pipefail
+started_in=$PWD
 cd "$(dirname "$0")/.."
 # shellcheck source=prerequisites.sh
 . deploy/prerequisites.sh
 
 once=false
-case "${1:-}" in
-  --once) once=true ;;
-  "") ;;
-  *)
-    echo "usage: deploy/demo.sh [--once]" >&2
-    exit 2
-    ;;
-esac
+chosen=""
+while [ $# -gt 0 ]; do
+  case "$1" in
+    --once) once=true ;;
+    --data)
+      chosen="${2:-}"
+      [ -n "$chosen" ] || { echo "--data needs a folder" >&2; exit 2; }
+      # As seen from where it was called.
+      [ "${chosen#/}" != "$chosen" ] || chosen="$started_in/$chosen"
+      shift
+      ;;
+    *)
+      [ "$1" = --help ] && exec sed -n '2,/^set /{/^#/s/^# \{0,1\}//p}' deploy/demo.sh
+      echo "usage: deploy/demo.sh [--once] [--data DIR]; --help tells more" >&2
+      exit 2
+      ;;
+  esac
+  shift
+done
 
-if $once; then
+if [ -n "$chosen" ]; then
+  # It is deleted before the start: nothing but an earlier demo may be in it.
+  if [ -d "$chosen" ] && [ -n "$(ls -A "$chosen")" ] && [ ! -f "$chosen/service.pid" ]; then
+    echo "--data $chosen: holds something that no demo has put there; give another folder or an empty one" >&2
+    exit 2
+  fi
+  folder=$chosen
+elif $once; then
   folder=$(mktemp -d)
 elif [ "$(id -u)" = 0 ]; then
   folder=/var/lib/reliability-demo

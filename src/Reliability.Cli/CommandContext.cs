@@ -3,6 +3,7 @@ using Google.Protobuf;
 using Grpc.Core;
 using Reliability.Cli.Answers;
 using Reliability.Cli.Connections;
+using Reliability.Cli.Samples;
 using Reliability.Cli.Terminals;
 using Reliability.Files;
 using Reliability.Plots.Sheets;
@@ -24,6 +25,9 @@ internal sealed class CommandContext(Terminal terminal)
             : "http://127.0.0.1:7080",
         Recursive = true,
     };
+
+    /// <summary>Where rows of the request stand in files.</summary>
+    public SheetRows Rows { get; } = new();
 
     /// <summary>Whether the answer is for programs.</summary>
     public Option<bool> Json { get; } = new("--json")
@@ -60,7 +64,7 @@ internal sealed class CommandContext(Terminal terminal)
             }
             catch (RpcException refusal)
             {
-                foreach (string line in RefusalText.Lines(refusal))
+                foreach (string line in RefusalText.Lines(refusal, Rows.Place))
                     Terminal.Complain(line);
                 return ExitCode.Refused;
             }

@@ -32,7 +32,7 @@ internal static class ReliabilityCommand
         if (parse.Action is ParseErrorAction)
         {
             foreach (ParseError error in parse.Errors)
-                terminal.Complain(error.Message);
+                terminal.Complain(ParseErrorText.Of(error.Message));
             terminal.Complain("See: reliability --help, or --help after a command.");
             return ExitCode.Failed;
         }

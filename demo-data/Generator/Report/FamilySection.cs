@@ -69,7 +69,7 @@ internal static class FamilySection
     }
 
     private static string TestText(CohortTest test) => test.HasPValue
-        ? $"p = {Number(test.PValue, 4)}"
+        ? test.PValue < 0.0001 ? "p < 0.0001" : $"p = {Number(test.PValue, 4)}"
         : $"no answer: {test.NotEstimable?.Text}";
 
     private static string Shown(double? value, int decimals) => value is { } number ? Number(number, decimals) : "-";

@@ -7,16 +7,21 @@ namespace Reliability.Analysis;
 internal static class Words
 {
     public static string Percentile(double failureFraction) =>
-        string.Create(CultureInfo.InvariantCulture, $"B{failureFraction * 100:0.####} life");
+        $"B{Number(failureFraction * 100, "0.####")} life";
 
-    public static string Hours(double hours) => string.Create(CultureInfo.InvariantCulture, $"{hours:#,0.##} h");
+    public static string Hours(double hours) => $"{Number(hours, "#,0.##")} h";
 
-    public static string Percent(double fraction) => string.Create(CultureInfo.InvariantCulture, $"{fraction * 100:0.##} %");
+    public static string Percent(double fraction) => $"{Number(fraction * 100, "0.##")} %";
 
-    public static string Number(double value) => string.Create(CultureInfo.InvariantCulture, $"{value:0.##}");
+    public static string Number(double value) => Number(value, "0.##");
 
     public static string Count(double count, string one, string several) =>
         count == 1 ? $"1 {one}" : string.Create(CultureInfo.InvariantCulture, $"{count:#,0} {several}");
+
+    // What the form would round to 0, or write in more digits than anyone reads, is told with its power of ten.
+    private static string Number(double value, string form) =>
+        (Math.Abs(value) >= 1e15 || (value != 0 && Math.Abs(value) < 1e-4) ? value.ToString("0.####E+0", CultureInfo.InvariantCulture)
+            : value.ToString(form, CultureInfo.InvariantCulture));
 
     /// <summary>A word enum member in the API's spelling: UPPER_SNAKE.</summary>
     public static string Code<TEnum>(TEnum member)

@@ -32,9 +32,12 @@ internal static class NumberText
     /// <summary>A count of things, such as "1 row" or "2,000 rows".</summary>
     public static string Counted(long value, string one, string many) => $"{Count(value)} {(value == 1 ? one : many)}";
 
-    /// <summary>A fraction as a percentage, such as "95 %".</summary>
+    /// <summary>A fraction as a percentage, such as "95 %", with five significant digits.</summary>
     public static string Percent(double fraction) =>
-        Math.Round(fraction * 100, 8).ToString("0.########", CultureInfo.InvariantCulture) + " %";
+        Of(Math.Round(fraction * 100, 12)) + " %";
+
+    /// <summary>A statistic of a test; what rounding alone has left of 0 is 0.</summary>
+    public static string Statistic(double? value) => Of(value is { } number && Math.Abs(number) < 1e-9 ? 0 : value);
 
     /// <summary>The chance behind a test.</summary>
     public static string PValue(double? value) => value switch

@@ -54,6 +54,13 @@ internal static class Tables
         terminal.Line();
     }
 
+    /// <summary>Writes below a table why rows of it have no numbers, a reason once: in a cell it would make the table as wide as itself.</summary>
+    public static void Reasons(this Terminal terminal, IEnumerable<(string Row, NotEstimable Reason)> reasons)
+    {
+        foreach (var alike in reasons.GroupBy(row => row.Reason, row => row.Row))
+            terminal.Item($"{string.Join(", ", alike)}: {alike.Key.Text} [{alike.Key.Reason}]");
+    }
+
     /// <summary>Writes precautions for whoever handles the module.</summary>
     public static void Cautions(this Terminal terminal, IEnumerable<Caution> cautions)
     {

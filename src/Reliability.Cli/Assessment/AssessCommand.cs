@@ -26,7 +26,7 @@ internal sealed class AssessCommand(CommandContext context)
             command.Add(option);
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
-            LivesChoice lives = await _lives.ReadAsync(parse, cancellation).ConfigureAwait(false);
+            LivesChoice lives = await _lives.ReadAsync(parse, context.Rows, cancellation).ConfigureAwait(false);
             AssessLifeModelsRequest request = new() { MinimumRevision = _revision.Read(parse), Replicates = parse.GetValue(_replicates) ?? 0 };
             request.LifeModels.AddRange(parse.GetValue(_models) ?? []);
             if (lives.Cohort is not null)
@@ -46,9 +46,11 @@ internal sealed class AssessCommand(CommandContext context)
     {
         context.Terminal.Line($"Life models side by side: {name}.");
         context.Terminal.Line(answer.Verdict);
-        Table table = Tables.Of("Life model", "Parameters", "Log-likelihood", "AICc behind", "BIC behind", "B10 life, h", "Mean life, h", "Not estimable because")
+        Table table = Tables.Of("Life model", "Parameters", "Log-likelihood", "AICc behind", "BIC behind", "B10 life, h", "Mean life, h")
             .Numbers(1, 2, 3, 4, 5, 6);
-        foreach (ModelAssessment model in answer.Models)
+        // The best first; what has no rank keeps its place behind.
+        List<ModelAssessment> models = [.. answer.Models.OrderBy(model => model.HasAiccDifference ? model.AiccDifference : double.PositiveInfinity)];
+        foreach (ModelAssessment model in models)
         {
             LifeFit? fit = model.Fit;
             table.Row(
@@ -57,23 +59,23 @@ internal sealed class AssessCommand(CommandContext context)
                 NumberText.Of(model.HasAiccDifference ? model.AiccDifference : null),
                 NumberText.Of(model.HasBicDifference ? model.BicDifference : null),
                 EstimateText.Value(fit?.PercentileLives.FirstOrDefault(life => life.FailureFraction == 0.1)?.Hours),
-                EstimateText.Value(fit?.MeanLife),
-                model.NotEstimable?.Text ?? "");
+                EstimateText.Value(fit?.MeanLife));
         }
         context.Terminal.Write(table);
+        context.Terminal.Reasons(models.Where(model => model.NotEstimable is not null).Select(model => (model.LifeModel, model.NotEstimable)));
 
         Table tests = Tables.Of("Life model", "Within", "Chi-square", "Degrees of freedom", "p-value").Numbers(2, 3, 4);
         foreach (NestedModelTest test in answer.Tests)
         {
             tests.Row(
-                test.LifeModel, test.WiderLifeModel, NumberText.Of(test.HasStatistic ? test.Statistic : null),
+                test.LifeModel, test.WiderLifeModel, NumberText.Statistic(test.HasStatistic ? test.Statistic : null),
                 NumberText.Count(test.DegreesOfFreedom), NumberText.PValue(test.HasPValue ? test.PValue : null));
         }
         context.Terminal.Write(tests);
 
-        Table fits = Tables.Of("Life model", "Anderson-Darling", "p-value", "Kolmogorov", "p-value", "Simulated", "Without a fit", "Not tested because")
+        Table fits = Tables.Of("Life model", "Anderson-Darling", "p-value", "Kolmogorov", "p-value", "Simulated", "Without a fit")
             .Numbers(1, 2, 3, 4, 5, 6);
-        foreach (ModelAssessment model in answer.Models.Where(model => model.FitTest is not null))
+        foreach (ModelAssessment model in models.Where(model => model.FitTest is not null))
         {
             FitTest test = model.FitTest;
             fits.Row(
@@ -81,9 +83,10 @@ internal sealed class AssessCommand(CommandContext context)
                 NumberText.PValue(test.HasAndersonDarlingPValue ? test.AndersonDarlingPValue : null),
                 NumberText.Of(test.HasKolmogorov ? test.Kolmogorov : null),
                 NumberText.PValue(test.HasKolmogorovPValue ? test.KolmogorovPValue : null),
-                NumberText.Count(test.Replicates), NumberText.Count(test.ReplicatesWithoutFit), test.NotEstimable?.Text ?? "");
+                NumberText.Count(test.Replicates), NumberText.Count(test.ReplicatesWithoutFit));
         }
         context.Terminal.Write(fits);
+        context.Terminal.Reasons(models.Where(model => model.FitTest?.NotEstimable is not null).Select(model => (model.LifeModel, model.FitTest.NotEstimable)));
         if (answer.Models.Select(model => model.FitTest?.CensoringPlan ?? "").FirstOrDefault(plan => plan.Length > 0) is { } how)
             context.Terminal.Line(how);
         context.Terminal.Warnings(answer.Warnings);

@@ -60,22 +60,22 @@ internal sealed class CompareCommand(CommandContext context)
         request.FailureFractions.Add(_fit.Fractions(parse));
         request.ReliabilityHours.Add(_fit.AtHours(parse));
         Cohort common = _cohort.Read(parse);
-        request.Groups.Add(await GroupAsync(parse, common, _firstSample, _first, "condition=new", cancellation).ConfigureAwait(false));
-        request.Groups.Add(await GroupAsync(parse, common, _secondSample, _second, "condition=refurbished", cancellation).ConfigureAwait(false));
+        request.Groups.Add(await GroupAsync(parse, common, _firstSample, _first, "condition=new", 0, cancellation).ConfigureAwait(false));
+        request.Groups.Add(await GroupAsync(parse, common, _secondSample, _second, "condition=refurbished", 1, cancellation).ConfigureAwait(false));
         if (request.Groups[0].Name == request.Groups[1].Name)
             throw new UsageException($"Both cohorts are \"{request.Groups[0].Name}\". Tell them apart by --first and --second.");
         return request;
     }
 
-    private static async Task<CohortGroup> GroupAsync(
-        ParseResult parse, Cohort common, Option<string?> sample, Option<string[]> filters, string byDefault, CancellationToken cancellation)
+    private async Task<CohortGroup> GroupAsync(
+        ParseResult parse, Cohort common, Option<string?> sample, Option<string[]> filters, string byDefault, int number, CancellationToken cancellation)
     {
         string[] given = parse.GetValue(filters) ?? [];
         if (parse.GetValue(sample) is string file)
         {
             if (given.Length > 0)
                 throw new UsageException($"{sample.Name} takes the lives from a file; {filters.Name} would select lives on record. Give one or the other.");
-            (InlineSample lives, string fileName) = await SampleSheet.ReadAsync(file, cancellation).ConfigureAwait(false);
+            (InlineSample lives, string fileName) = await SampleSheet.ReadAsync(file, $"groups[{number}].sample", context.Rows, cancellation).ConfigureAwait(false);
             return new CohortGroup { Name = fileName, Sample = lives };
         }
         string[] used = given.Length > 0 ? given : [byDefault];

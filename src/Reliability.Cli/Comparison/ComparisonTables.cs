@@ -33,7 +33,13 @@ internal static class ComparisonTables
         if (fitted.Count == 0)
             return;
         LifeFit first = fitted[0].Fit;
-        terminal.Line($"{FitTables.ModelName(first)} fits. {FitTables.Bounds(first.ConfidenceLevel, first.BoundsMethod)}");
+        // A cohort of few failures may have bounds of another kind than was meant for both.
+        bool alike = fitted.TrueForAll(cohort => cohort.Fit.BoundsMethod == first.BoundsMethod);
+        terminal.Line($"{FitTables.ModelName(first)} fits. " + (alike
+            ? FitTables.Bounds(first.ConfidenceLevel, first.BoundsMethod)
+            : $"{NumberText.Percent(first.ConfidenceLevel)} bounds: "
+                + string.Join("; ", fitted.Select(cohort => $"of {cohort.Name} {FitTables.Method(cohort.Fit.BoundsMethod)}"))
+                + "; one-sided at that level where only one side is bounded."));
         Table table = Tables.Of(["", .. fitted.Select(cohort => cohort.Name)]).Numbers([.. Enumerable.Range(1, fitted.Count)]);
         List<Dictionary<string, string>> columns = [.. fitted.Select(cohort => FitTables.Quantities(cohort.Fit)
             .ToDictionary(quantity => quantity.Quantity, quantity => EstimateText.Whole(quantity.Estimate)))];
@@ -62,13 +68,13 @@ internal static class ComparisonTables
         if (tests.Count == 0)
             return;
         terminal.Line("Tests of no difference:");
-        Table table = Tables.Of("", "Statistic", "Degrees of freedom", "p-value", "").Numbers(1, 2, 3);
+        Table table = Tables.Of("", "Statistic", "Degrees of freedom", "p-value").Numbers(1, 2, 3);
         foreach (CohortTest test in tests)
         {
-            table.Row(test.Name, NumberText.Of(test.HasStatistic ? test.Statistic : null), NumberText.Count(test.DegreesOfFreedom),
-                NumberText.PValue(test.HasPValue ? test.PValue : null),
-                test.NotEstimable is null ? "" : $"{test.NotEstimable.Text} [{test.NotEstimable.Reason}]");
+            table.Row(test.Name, NumberText.Statistic(test.HasStatistic ? test.Statistic : null), NumberText.Count(test.DegreesOfFreedom),
+                NumberText.PValue(test.HasPValue ? test.PValue : null));
         }
         terminal.Write(table);
+        terminal.Reasons(tests.Where(test => test.NotEstimable is not null).Select(test => (test.Name, test.NotEstimable)));
     }
 }

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.RegularExpressions;
 using Google.Rpc;
 using Grpc.Core;
@@ -9,14 +10,23 @@ namespace Reliability.Cli.Connections;
 internal static partial class RefusalText
 {
     /// <summary>A refused call, a line an item.</summary>
-    public static IReadOnlyList<string> Lines(RpcException refusal)
+    /// <param name="refusal">The refusal.</param>
+    /// <param name="place">Gives a field of the request the place in a file that it came from; its own name when null.</param>
+    public static IReadOnlyList<string> Lines(RpcException refusal, Func<string, string>? place = null)
     {
         RpcStatus? status = refusal.GetRpcStatus();
         string message = status is { Message.Length: > 0 } ? status.Message : refusal.Status.Detail;
+        List<string> violations = status is null ? [] : [.. Violations(status, place)];
+        // With violations the service's message tells the first of them once more; what it does not list it counts.
+        string more = MoreViolations().Match(message) is { Success: true } match && int.Parse(match.Groups[1].Value, CultureInfo.InvariantCulture) >= violations.Count
+            ? $" The first {violations.Count} of {int.Parse(match.Groups[1].Value, CultureInfo.InvariantCulture) + 1}:"
+            : "";
         return
         [
-            $"The service refused the request ({Name(refusal.StatusCode)}): {message}",
-            .. status is null ? [] : Details(status).Select(detail => "  " + detail),
+            violations.Count > 0
+                ? $"The service refused the request ({Name(refusal.StatusCode)}):{more}"
+                : $"The service refused the request ({Name(refusal.StatusCode)}): {message}",
+            .. violations.Concat(status is null ? [] : Details(status)).Select(detail => "  " + detail),
         ];
     }
 
@@ -54,8 +64,6 @@ internal static partial class RefusalText
 
     private static IEnumerable<string> Details(RpcStatus status)
     {
-        foreach (string violation in Violations(status))
-            yield return violation;
         ErrorInfo? info = status.GetDetail<ErrorInfo>();
         if (info is { Reason.Length: > 0 })
             yield return $"reason: {info.Reason}";
@@ -64,8 +72,13 @@ internal static partial class RefusalText
             yield return $"about: {resource.ResourceName}";
     }
 
-    private static IEnumerable<string> Violations(RpcStatus status) =>
-        status.GetDetail<BadRequest>()?.FieldViolations.Select(violation => $"{violation.Field}: {violation.Description}") ?? [];
+    private static IEnumerable<string> Violations(RpcStatus status, Func<string, string>? place) =>
+        status.GetDetail<BadRequest>()?.FieldViolations.Select(violation => violation.Field.Length == 0
+            ? violation.Description
+            : $"{place?.Invoke(violation.Field) ?? violation.Field}: {violation.Description}") ?? [];
+
+    [GeneratedRegex(@" \(and ([0-9]+) more\)$", RegexOptions.CultureInvariant)]
+    private static partial Regex MoreViolations();
 
     [GeneratedRegex(@"^events\[[0-9]+\]\.?", RegexOptions.CultureInvariant)]
     private static partial Regex PlaceInMessage();

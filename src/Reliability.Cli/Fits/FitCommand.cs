@@ -36,7 +36,7 @@ internal sealed class FitCommand(CommandContext context)
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
             string? plot = _plot.Read(parse);
-            LivesChoice lives = await _lives.ReadAsync(parse, cancellation).ConfigureAwait(false);
+            LivesChoice lives = await _lives.ReadAsync(parse, context.Rows, cancellation).ConfigureAwait(false);
             FitLivesRequest request = Request(parse, lives, plot is not null);
             FitLivesResponse response = await connection.Analysis.FitLivesAsync(request, cancellationToken: cancellation).ConfigureAwait(false);
             if (plot is not null)

@@ -59,7 +59,7 @@ internal static class PredictionTables
         if (!prediction.RatedHoursReached || prediction.FailureDates.All(date => !date.Withheld))
         {
             facts.Row("Hours left, median", EstimateText.Whole(prediction.MedianRemainingHours));
-            facts.Row("Hours left, mean", EstimateText.Whole(prediction.MeanRemainingHours));
+            facts.Row("Hours left, mean of the fitted life", EstimateText.Whole(prediction.MeanRemainingHours));
         }
         if (prediction.BeforeTime is not null)
             facts.Row($"Chance of failure before {NumberText.Day(prediction.BeforeTime)}", EstimateText.Whole(prediction.FailureProbability));
@@ -83,6 +83,11 @@ internal static class PredictionTables
                 NumberText.Day(date.LowerTime), NumberText.Day(date.UpperTime), Label(date));
         }
         terminal.Write(dates);
+        if (prediction.FailureDates.Any(date => date.LowerTime is not null || date.UpperTime is not null))
+        {
+            terminal.Line("Earliest is the lower bound of the hours at the upper bound of the hours a day, Latest the upper at the lower.");
+            terminal.Line();
+        }
     }
 
     private static string Label(FailureDate date) => (date.Withheld, date.BeyondRatedHours) switch

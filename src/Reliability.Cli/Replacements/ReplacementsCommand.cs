@@ -19,16 +19,18 @@ internal sealed class ReplacementsCommand(CommandContext context)
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
             EstimateReplacementsRequest request = new();
-            request.Positions.AddRange(await PositionSheet.ReadAsync(parse.GetRequiredValue(_sheet), cancellation).ConfigureAwait(false));
+            (IReadOnlyList<PositionHistory> positions, IReadOnlyList<string> notes) =
+                await PositionSheet.ReadAsync(parse.GetRequiredValue(_sheet), context.Rows, cancellation).ConfigureAwait(false);
+            request.Positions.AddRange(positions);
             if (parse.GetValue(_confidence) is double confidence)
                 request.ConfidenceLevel = confidence;
             EstimateReplacementsResponse response =
                 await connection.Analysis.EstimateReplacementsAsync(request, cancellationToken: cancellation).ConfigureAwait(false);
-            return context.Answer(parse, response, answer => Write(context.Terminal, answer));
+            return context.Answer(parse, response, answer => Write(context.Terminal, answer, notes));
         });
     }
 
-    private static void Write(Terminal terminal, EstimateReplacementsResponse answer)
+    private static void Write(Terminal terminal, EstimateReplacementsResponse answer, IReadOnlyList<string> notes)
     {
         terminal.Line($"{answer.ReplacementCount} replacements at {answer.PositionCount} positions in {NumberText.Of(answer.TotalRunHours)} run-hours. "
             + $"{NumberText.Percent(answer.ConfidenceLevel)} bounds.");
@@ -40,6 +42,8 @@ internal sealed class ReplacementsCommand(CommandContext context)
                 EstimateText.Value(point.MeanReplacements), EstimateText.Lower(point.MeanReplacements), EstimateText.Upper(point.MeanReplacements));
         }
         terminal.Write(table);
+        foreach (string note in notes)
+            terminal.Line(note);
         terminal.Warnings(answer.Warnings);
     }
 }

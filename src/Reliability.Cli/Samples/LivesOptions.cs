@@ -23,8 +23,11 @@ internal sealed class LivesOptions
     }
 
     /// <summary>What was asked for.</summary>
+    /// <param name="parse">The command line.</param>
+    /// <param name="rows">Gets where observations stand in their file.</param>
+    /// <param name="cancellation">Stops reading.</param>
     /// <exception cref="UsageException">Both forms were given, or one is malformed.</exception>
-    public async Task<LivesChoice> ReadAsync(ParseResult parse, CancellationToken cancellation)
+    public async Task<LivesChoice> ReadAsync(ParseResult parse, SheetRows rows, CancellationToken cancellation)
     {
         if (parse.GetValue(_sample) is not string file)
         {
@@ -34,7 +37,7 @@ internal sealed class LivesOptions
         List<string> given = [.. _cohort.Given(parse)];
         if (given.Count > 0)
             throw new UsageException($"--sample takes the lives from a file; {string.Join(", ", given)} would select lives on record. Give one or the other.");
-        (InlineSample sample, string name) = await SampleSheet.ReadAsync(file, cancellation).ConfigureAwait(false);
+        (InlineSample sample, string name) = await SampleSheet.ReadAsync(file, "sample", rows, cancellation).ConfigureAwait(false);
         return new LivesChoice(name, null, sample);
     }
 }

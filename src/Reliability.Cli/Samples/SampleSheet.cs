@@ -23,10 +23,15 @@ internal static class SampleSheet
     private static readonly string[] Provenance = [.. ExportedLives.Columns.Except(Values)];
 
     /// <summary>Reads a sheet.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="field">The sample's field in the request, such as "sample".</param>
+    /// <param name="rows">Gets where each observation stands in the file.</param>
+    /// <param name="cancellation">Stops reading.</param>
     /// <returns>The lives, and what they are called on tables and plots: the file's name, with how many of it are left out.</returns>
     /// <exception cref="UsageException">The file cannot be used; the message names lines and columns.</exception>
     /// <exception cref="FileUnusableException">Its header does not fit.</exception>
-    public static async Task<(InlineSample Sample, string Name)> ReadAsync(string path, CancellationToken cancellation)
+    public static async Task<(InlineSample Sample, string Name)> ReadAsync(
+        string path, string field, SheetRows rows, CancellationToken cancellation)
     {
         SourceLines lines = new(TextFile.Check(path).Open(), path);
         await using ConfiguredAsyncDisposable closing = lines.ConfigureAwait(false);
@@ -34,6 +39,7 @@ internal static class SampleSheet
         sheet.CheckColumns("a sheet of plain lives", Needed, [.. Values, .. Provenance]);
         InlineSample sample = new();
         List<string> problems = [];
+        List<long> numbers = [];
         int leftOut = 0;
         await foreach (CsvRow row in sheet.RowsAsync(cancellation).ConfigureAwait(false))
         {
@@ -48,12 +54,14 @@ internal static class SampleSheet
             LifeObservation observation = Observation(fields);
             problems.AddRange(fields.Problems.Select(problem => $"{path}: line {row.Line}: {problem}"));
             sample.Observations.Add(observation);
+            numbers.Add(row.Line);
         }
         if (problems.Count > 0)
         {
             string rest = problems.Count > ProblemsShown ? $"\nand {problems.Count - ProblemsShown} more" : "";
             throw new UsageException(string.Join('\n', problems.Take(ProblemsShown)) + rest);
         }
+        rows.Add(field + ".observations", path, numbers);
         return sample.Observations.Count > 0
             ? (sample, Path.GetFileNameWithoutExtension(path) + (leftOut > 0 ? $" ({leftOut} excluded left out)" : ""))
             : throw new UsageException(leftOut > 0

@@ -31,7 +31,7 @@ internal sealed class SurvivalCommand(CommandContext context)
         return context.Asking(command, async (connection, parse, cancellation) =>
         {
             string? plot = _plot.Read(parse);
-            LivesChoice lives = await _lives.ReadAsync(parse, cancellation).ConfigureAwait(false);
+            LivesChoice lives = await _lives.ReadAsync(parse, context.Rows, cancellation).ConfigureAwait(false);
             EstimateSurvivalRequest request = new() { MinimumRevision = _revision.Read(parse) };
             if (lives.Cohort is not null)
                 request.Cohort = lives.Cohort;

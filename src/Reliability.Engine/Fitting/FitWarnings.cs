@@ -9,15 +9,21 @@ internal static class FitWarnings
     private const double FewFailures = 10;
     private const double HeavyCensoring = 0.9;
 
-    public static List<EngineWarning> Of(LifeSample sample, BoundsMethod method = BoundsMethod.LikelihoodRatio)
+    public static List<EngineWarning> Of(LifeSample sample, BoundsMethod method = BoundsMethod.LikelihoodRatio) => Of(
+        sample, IsForSmallSamples(method) ? ": bounds are wide." : ": bounds are wide and hold the truth less often than they say.", "rests on the model");
+
+    /// <summary>The same of an estimate without a model, which says nothing beyond the ages seen.</summary>
+    public static List<EngineWarning> WithoutModel(LifeSample sample, bool bounded) => Of(
+        sample, bounded ? ": bounds are wide and hold the truth less often than they say." : ": the curve can be far off.", "is not told");
+
+    private static List<EngineWarning> Of(LifeSample sample, string fewFailures, string beyond)
     {
         var warnings = new List<EngineWarning>();
         if (sample.FailureCount is > 0 and < FewFailures)
         {
             warnings.Add(new EngineWarning(
                 WarningCodes.FewFailures,
-                $"Only {Text(sample.FailureCount)} failures: bounds are wide"
-                + (IsForSmallSamples(method) ? "." : " and hold the truth less often than they say.")));
+                $"Only {Text(sample.FailureCount)} {(sample.FailureCount == 1 ? "failure" : "failures")}{fewFailures}"));
         }
 
         if (sample.SurvivedCount > HeavyCensoring * sample.TotalCount && sample.FailureCount > 0)
@@ -25,7 +31,7 @@ internal static class FitWarnings
             warnings.Add(new EngineWarning(
                 WarningCodes.HeavyCensoring,
                 $"{Text(sample.SurvivedCount)} of {Text(sample.TotalCount)} lives have not failed: what lies beyond the ages "
-                + "seen rests on the model."));
+                + $"seen {beyond}."));
         }
 
         return warnings;

@@ -141,7 +141,7 @@ internal sealed class NonparametricEstimator : INonparametricEstimator
 
     private static List<EngineWarning> Warnings(LifeSample sample, RiskSets sets)
     {
-        var warnings = FitWarnings.Of(sample);
+        var warnings = FitWarnings.WithoutModel(sample, bounded: true);
         if (sample.HasLateEntry)
             warnings.AddRange(EarlyRiskSets.Warnings(sample, sets.AtRisk));
         return warnings;

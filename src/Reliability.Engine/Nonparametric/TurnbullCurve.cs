@@ -71,7 +71,7 @@ internal static class TurnbullCurve
 
     private static List<EngineWarning> Warnings(LifeSample sample, List<SurvivalPoint> points)
     {
-        var warnings = FitWarnings.Of(sample);
+        var warnings = FitWarnings.WithoutModel(sample, bounded: false);
         warnings.Add(new EngineWarning(
             WarningCodes.FailuresBetweenAges,
             string.Create(CultureInfo.InvariantCulture,

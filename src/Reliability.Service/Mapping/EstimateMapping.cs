@@ -7,7 +7,11 @@ internal static class EstimateMapping
 {
     public static V1.Estimate ToWire(BoundedEstimate estimate)
     {
-        var wire = new V1.Estimate { BoundSide = ToWire(estimate.Side) };
+        // Of a number that does not exist no side is bounded.
+        var wire = new V1.Estimate
+        {
+            BoundSide = estimate is { Value: null, Lower: null, Upper: null } ? V1.BoundSide.Unspecified : ToWire(estimate.Side),
+        };
         if (estimate.Value is { } value)
             wire.Value = value;
         if (estimate.Lower is { } lower)

@@ -29,6 +29,19 @@ public sealed class NumberTextTests
     [InlineData(0.05, "0.05")]
     public void Numbers_have_five_significant_digits(double value, string expected) => Assert.Equal(expected, NumberText.Of(value));
 
+    [Theory]
+    [InlineData(0.95, "95 %")]
+    [InlineData(0.9999, "99.99 %")]
+    [InlineData(0.328281524, "32.828 %")]
+    [InlineData(0.07, "7 %")]
+    [InlineData(1e-12, "1E-10 %")]
+    public void Fractions_are_percentages_of_five_digits(double fraction, string expected) => Assert.Equal(expected, NumberText.Percent(fraction));
+
+    [Theory]
+    [InlineData(3.5527e-15, "0")]
+    [InlineData(3.84146, "3.8415")]
+    public void What_rounding_leaves_of_a_statistic_of_0_is_0(double statistic, string expected) => Assert.Equal(expected, NumberText.Statistic(statistic));
+
     [Fact]
     public void What_does_not_exist_is_a_dash()
     {

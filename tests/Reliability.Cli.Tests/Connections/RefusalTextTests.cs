@@ -2,6 +2,7 @@ using Google.Protobuf.WellKnownTypes;
 using Google.Rpc;
 using Grpc.Core;
 using Reliability.Cli.Connections;
+using Reliability.Cli.Samples;
 using Xunit;
 using RpcStatus = Google.Rpc.Status;
 
@@ -33,13 +34,22 @@ public sealed class RefusalTextTests
     {
         Assert.Equal(
             [
-                "The service refused the request (INVALID_ARGUMENT): The request cannot be answered.",
+                "The service refused the request (INVALID_ARGUMENT):",
                 "  sample.observations[3].failure_hours: must be more than 0",
                 "  failure_fractions[0]: must be between 0 and 1",
                 "  reason: INVALID_FIELDS",
                 "  about: modules/lamp-1",
             ],
             RefusalText.Lines(Refused.ToRpcException()));
+    }
+
+    [Fact]
+    public void A_violation_of_a_row_names_the_line_and_the_column_of_its_file()
+    {
+        SheetRows rows = new();
+        rows.Add("sample.observations", "lives.csv", [2, 3, 5, 8]);
+        Assert.Equal("  lives.csv: line 8: hours: must be more than 0", RefusalText.Lines(Refused.ToRpcException(), rows.Place)[1]);
+        Assert.Equal("  failure_fractions[0]: must be between 0 and 1", RefusalText.Lines(Refused.ToRpcException(), rows.Place)[2]);
     }
 
     [Fact]

@@ -1,9 +1,11 @@
+using Reliability.Cli.Catalog;
 using Reliability.Cli.Posting;
 using Reliability.Cli.Replacements;
 using Reliability.Cli.Samples;
 using Reliability.Cli.Tests.Files;
 using Reliability.Files.EventFiles;
 using Reliability.Files.Times;
+using Reliability.V1;
 using Xunit;
 
 namespace Reliability.Cli.Tests.Posting;
@@ -32,7 +34,20 @@ public sealed class DocumentedFilesTests : IDisposable
             Assert.Equal(count, rows.Count);
             Assert.Empty(rows.SelectMany(row => row.Problems));
         }
-        Assert.Equal(2, (await PositionSheet.ReadAsync(_folder.Write("positions.csv", examples[4]), cancellation)).Count);
-        Assert.Equal(3, (await SampleSheet.ReadAsync(_folder.Write("plain.csv", examples[3]), cancellation)).Sample.Observations.Count);
+        Assert.Equal(2, (await PositionSheet.ReadAsync(_folder.Write("positions.csv", examples[4]), new(), cancellation)).Positions.Count);
+        Assert.Equal(3, (await SampleSheet.ReadAsync(_folder.Write("plain.csv", examples[3]), "sample", new(), cancellation)).Sample.Observations.Count);
+    }
+
+    [Fact]
+    public void The_example_of_a_module_model_is_read_whole()
+    {
+        string example = Page.Split("```json module models\n")[1].Split("```")[0];
+
+        CreateModuleModelRequest request = Assert.Single(ModelFile.Read(_folder.Write("models.json", example), id: null));
+
+        Assert.Equal("theatre-lamp", request.ModuleModelId);
+        Assert.Equal([1500, 1200], request.ModuleModel.RatedLives.Select(life => life.RatedHours));
+        Assert.Equal(40_000, request.ModuleModel.OutputThreshold.MeasuredValue);
+        Assert.Equal("COOL_DOWN", Assert.Single(request.ModuleModel.Cautions).Code);
     }
 }

@@ -59,7 +59,7 @@ public sealed class SampleSheetTests : IDisposable
         string rest = ",module-1,1,blower,new,0,,,,,2024-01-01T00:00:00Z,2024-02-01T00:00:00Z,no,failed,r\n";
         string path = _folder.Write("lives.csv", $"{header}\nfailed,54,,,0,,,{rest}failed,60,,,0,,ENTRY_AGE_UNKNOWN,{rest},,,,,,AGE_UNKNOWN,{rest}");
 
-        (InlineSample sample, string name) = await SampleSheet.ReadAsync(path, TestContext.Current.CancellationToken);
+        (InlineSample sample, string name) = await SampleSheet.ReadAsync(path, "sample", new(), TestContext.Current.CancellationToken);
 
         Assert.Equal(54, Assert.Single(sample.Observations).FailureHours);
         Assert.Equal("lives (2 excluded left out)", name);
@@ -67,7 +67,7 @@ public sealed class SampleSheetTests : IDisposable
             "(column exclusion_reason).", Refusal($"{header}\nfailed,60,,,0,,ENTRY_AGE_UNKNOWN,{rest}"), StringComparison.Ordinal);
     }
 
-    private InlineSample Read(string text) => SampleSheet.ReadAsync(_folder.Write("sample.csv", text), CancellationToken.None).GetAwaiter().GetResult().Sample;
+    private InlineSample Read(string text) => SampleSheet.ReadAsync(_folder.Write("sample.csv", text), "sample", new(), CancellationToken.None).GetAwaiter().GetResult().Sample;
 
     private string Refusal(string text) => Assert.Throws<UsageException>(() => Read(text)).Message;
 }
