@@ -11,6 +11,16 @@ public sealed class FitLivesTests
     private static FitAnswer Fit(LifeSample sample, FitQuestion question) => Fits.Answer(CohortSample.Inline(sample), question, TestContext.Current.CancellationToken).Value;
 
     [Fact]
+    public void Very_small_fractions_and_very_great_ages_are_named_in_few_digits()
+    {
+        var texts = string.Join(' ', Fit(Published.Nist(), new() { FailureFractions = [1e-12], ReliabilityHours = [1e308] }).Warnings.Select(w => w.Text));
+
+        Assert.Contains("B1E-10 life", texts, StringComparison.Ordinal);
+        Assert.Contains("1E+308 h", texts, StringComparison.Ordinal);
+        Assert.DoesNotContain("00000000", texts, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void The_units_of_the_NIST_handbook_give_the_figures_printed_there()
     {
         // NIST/SEMATECH e-Handbook 8.4.1.3 prints shape 1.7208, scale 606.5280, mean 540.737, log-likelihood -75.135,
