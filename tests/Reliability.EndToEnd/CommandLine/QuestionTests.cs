@@ -97,8 +97,8 @@ public sealed class QuestionTests(SharedService shared) : IDisposable
     }
 
     [Theory]
-    [InlineData("outcome,hours\nfailed,-5\n", "INVALID_ARGUMENT", "sample.observations[0].failure_hours: ")]
-    [InlineData("outcome,hours,entry_hours\nfailed,5,9\n", "INVALID_ARGUMENT", "sample.observations[0].entry_hours: ")]
+    [InlineData("outcome,hours\nfailed,-5\n", "INVALID_ARGUMENT", ": line 2: hours: ")]
+    [InlineData("outcome,hours,entry_hours\nfailed,5,9\n", "INVALID_ARGUMENT", ": line 2: entry_hours: ")]
     [InlineData("outcome,hours\nsurvived,5\n", "FAILED_PRECONDITION", "reason: NO_FAILURES")]
     public async Task What_the_service_refuses_is_said_in_words(string sample, string status, string expected)
     {
