@@ -11,8 +11,6 @@ namespace Reliability.EndToEnd.PlugIns;
 /// own axes, assessed beside ours.</summary>
 public sealed class RemoteExampleTests : IDisposable
 {
-    private const string Python = "/usr/bin/python3";
-
     private readonly string _folder = Directory.CreateTempSubdirectory("reliability-example-").FullName;
 
     private static CancellationToken Token => TestContext.Current.CancellationToken;
@@ -41,15 +39,10 @@ public sealed class RemoteExampleTests : IDisposable
     [Fact]
     public async Task The_example_in_python_is_used_as_ours_are()
     {
-        Assert.SkipUnless(
-            Succeeds(Python, "-c", "import grpc, google.protobuf") && Succeeds("protoc", "--version"),
-            "THE PYTHON EXAMPLE WAS NOT RUN: install python3-grpcio, python3-protobuf, protobuf-compiler and protobuf-compiler-grpc.");
-        var example = Repository.Path("docs/examples/inverse-gaussian-python");
-        foreach (var file in new[] { "plug_in.py", "generate.sh" })
-            File.Copy(Path.Combine(example, file), Path.Combine(_folder, file));
-        Assert.True(Succeeds("bash", Path.Combine(_folder, "generate.sh"), Repository.Path("protos")));
+        Assert.SkipUnless(PythonExample.IsInstalled, PythonExample.NotInstalled);
+        using var example = new PythonExample();
         await using var own = new OwnService();
-        var service = await StartAsync(own, "example-inverse-gaussian", Python, Path.Combine(_folder, "plug_in.py"));
+        var service = await StartAsync(own, PythonExample.Id, PythonExample.Command, example.Script);
         using var clients = new ServiceClients(service);
         var fit = await UsedAsync(service, clients, "inverse-gaussian", 0, "Inverse Gaussian fit: ventilator-blower,", "by normal approximation");
         Assert.Equal(("log", "inverse-gaussian"), (fit.Plot.Axes.HoursScale, fit.Plot.Axes.FractionScale));
@@ -109,19 +102,5 @@ public sealed class RemoteExampleTests : IDisposable
         var (exitCode, said, error) = await CommandLineProcess.RunAsync(service.GrpcAddress, arguments);
         Assert.True(exitCode == 0, error);
         return said;
-    }
-
-    private static bool Succeeds(string program, params string[] arguments)
-    {
-        try
-        {
-            using var process = Process.Start(program, arguments);
-            process.WaitForExit();
-            return process.ExitCode == 0;
-        }
-        catch (System.ComponentModel.Win32Exception)
-        {
-            return false;
-        }
     }
 }

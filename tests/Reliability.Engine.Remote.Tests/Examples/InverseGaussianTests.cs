@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using Reliability.Engine.Abstractions;
 using Reliability.Engine.Conformance;
 using Xunit;
@@ -6,21 +5,16 @@ using Xunit;
 namespace Reliability.Engine.Remote.Tests.Examples;
 
 /// <summary>The example in Python, as docs have it, where Python's gRPC is installed.</summary>
-public sealed class InverseGaussianTests : IDisposable
+public sealed class InverseGaussianTests
 {
-    private const string Python = "/usr/bin/python3";
-
-    private readonly string _folder = Directory.CreateTempSubdirectory("reliability-example-").FullName;
-
     private static CancellationToken Token => TestContext.Current.CancellationToken;
-
-    public void Dispose() => Directory.Delete(_folder, recursive: true);
 
     [Fact]
     public void It_is_the_published_distribution_and_fits_the_published_sample()
     {
-        SkipUnlessInstalled();
-        using var hosted = Start();
+        Assert.SkipUnless(PythonExample.IsInstalled, PythonExample.NotInstalled);
+        using var example = new PythonExample();
+        using var hosted = Start(example);
         var family = hosted.Family;
 
         // From the formula of Chhikara and Folks 1977, computed with 60 digits by mpmath.
@@ -66,11 +60,12 @@ public sealed class InverseGaussianTests : IDisposable
     [Fact]
     public void It_keeps_the_rules_of_the_contract()
     {
-        SkipUnlessInstalled();
+        Assert.SkipUnless(PythonExample.IsInstalled, PythonExample.NotInstalled);
+        using var example = new PythonExample();
         string[] rules = [.. ConformanceRules.ForFamilies.Select(rule => rule.Name).Except(["recovery", "bounds", "scale"])];
         var (exitCode, output, error) = Checked.Run(
             [
-                "--command", Python, "--argument", Copied(), "--id", "example-inverse-gaussian",
+                "--command", PythonExample.Command, "--argument", example.Script, "--id", PythonExample.Id,
                 "--member", "inverse-gaussian=1000,2000", "--member", "inverse-gaussian=3.6,1.7", .. rules.SelectMany(rule => new[] { "--rule", rule }),
             ]);
         Assert.True(exitCode == 0, output + error);
@@ -78,38 +73,6 @@ public sealed class InverseGaussianTests : IDisposable
         Assert.Contains(" 0 broken", output, StringComparison.Ordinal);
     }
 
-    private static void SkipUnlessInstalled() => Assert.SkipUnless(
-        Succeeds(Python, "-c", "import grpc, google.protobuf") && Succeeds("protoc", "--version"),
-        "THE PYTHON EXAMPLE WAS NOT RUN: install python3-grpcio, python3-protobuf, protobuf-compiler and protobuf-compiler-grpc.");
-
-    /// <summary>As docs/plug-ins-remote.md says: a copy of the folder, the classes of the contract made in it, started from there.</summary>
-    private Hosted Start() => new Hosted(new RemotePlugInSettings
-    {
-        Id = "example-inverse-gaussian",
-        Command = Python,
-        Arguments = [Copied()],
-    }).Up();
-
-    private string Copied()
-    {
-        var example = Repository.Path("docs/examples/inverse-gaussian-python");
-        foreach (var file in new[] { "plug_in.py", "generate.sh" })
-            File.Copy(Path.Combine(example, file), Path.Combine(_folder, file));
-        Assert.True(Succeeds("bash", Path.Combine(_folder, "generate.sh"), Repository.Path("protos")));
-        return Path.Combine(_folder, "plug_in.py");
-    }
-
-    private static bool Succeeds(string program, params string[] arguments)
-    {
-        try
-        {
-            using var process = Process.Start(program, arguments);
-            process.WaitForExit();
-            return process.ExitCode == 0;
-        }
-        catch (System.ComponentModel.Win32Exception)
-        {
-            return false;
-        }
-    }
+    private static Hosted Start(PythonExample example) =>
+        new Hosted(new RemotePlugInSettings { Id = PythonExample.Id, Command = PythonExample.Command, Arguments = [example.Script] }).Up();
 }
