@@ -51,7 +51,7 @@ internal static class FitWarnings
     public static EngineWarning FewToFailure(double failures) => new(
         WarningCodes.CalibrationLimited,
         $"{Text(failures)} failures in a sample that was ended by a failure: in our study bounds meant for 95 % held 92 to 94 % with two "
-        + "failures, either side missed in up to 4.7 %, and 94 to 95 % with three. Exact bounds hold as they say here: ask for them.");
+        + "failures, either side missed in up to 4.7 %, and 94 to 95 % with three. Exact bounds of parameters and percentile lives hold as they say here: ask for them.");
 
     public static EngineWarning CalibratedNearEnd { get; } = new(
         WarningCodes.CalibrationLimited,

@@ -178,7 +178,10 @@ internal static class RightCensoredWeibull
         return null;
     }
 
-    /// <summary>Halley's step of log shape for shape (S_1 / S_0 - mean) = 1.</summary>
+    /// <summary>
+    /// Halley's step of log shape for shape (S_1 / S_0 - mean) = 1, towards the solution from either side: S_1 / S_0 - 1 / shape rises with
+    /// the shape. Where the left side falls, as with few old failures in a young fleet, there is no such step and two stands for it.
+    /// </summary>
     private static double Halley(double shape, double s0, double s1, double s2, double s3, double mean)
     {
         var first = s1 / s0;
@@ -187,6 +190,8 @@ internal static class RightCensoredWeibull
         var skew = shape * shape * shape * (s3 / s0 - 3 * first * second + 2 * first * first * first);
         var miss = shape * (first - mean) - 1;
         var slope = miss + 1 + spread;
+        if (slope <= 0)
+            return miss < 0 ? 2 : -2;
         var curvature = slope + 2 * spread + skew;
         var below = 2 * slope * slope - miss * curvature;
         return below > slope * slope ? -2 * miss * slope / below : -miss / slope;

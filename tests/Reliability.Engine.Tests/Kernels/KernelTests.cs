@@ -124,19 +124,38 @@ public sealed class KernelTests
     public void The_sums_of_powers_find_the_maximum_of_the_likelihood(int lives)
     {
         for (var seed = 1; seed <= 5; seed++)
-        {
-            var sample = Sample(lives, seed, mixed: false);
-            var maximum = RightCensoredWeibull.Maximise(sample, default);
-            Assert.NotNull(maximum);
-            var point = LogTimeLikelihood.Create<SmallestExtremeValue>(sample).Evaluate(maximum.U, maximum.V, default);
-            Assert.Equal(1, point.Value / maximum.Value, 1e-12);
-            var determinant = point.HessianUU * point.HessianVV - point.HessianUV * point.HessianUV;
-            Assert.Equal(1, -point.HessianVV / determinant / maximum.CovarianceUU, 1e-7);
+            AssertMaximum(Sample(lives, seed, mixed: false));
+    }
 
-            // Both derivatives are 0 to rounding: in standard errors.
-            Assert.True(Math.Abs(point.GradientU) * Math.Sqrt(maximum.CovarianceUU) < 1e-8);
-            Assert.True(Math.Abs(point.GradientV) * Math.Sqrt(maximum.CovarianceVV) < 1e-8);
-        }
+    /// <summary>
+    /// A young fleet of which few are old: shape (S_1/S_0 - mean) - 1 falls with the shape before it rises to 0, and steps by its slope alone
+    /// lead away.
+    /// </summary>
+    [Fact]
+    public void The_sums_of_powers_find_the_maximum_of_a_young_fleet()
+    {
+        var builder = new LifeSampleBuilder();
+        for (var i = 0; i < 10_000; i++)
+            builder.AddSurvived(220 * (1 + 1e-6 * i));
+        for (var i = 0; i < 20; i++)
+            builder.AddFailed(500 + 15 * i);
+        builder.AddSurvived(1000);
+
+        AssertMaximum(builder.Build());
+    }
+
+    private static void AssertMaximum(LifeSample sample)
+    {
+        var maximum = RightCensoredWeibull.Maximise(sample, default);
+        Assert.NotNull(maximum);
+        var point = LogTimeLikelihood.Create<SmallestExtremeValue>(sample).Evaluate(maximum.U, maximum.V, default);
+        Assert.Equal(1, point.Value / maximum.Value, 1e-12);
+        var determinant = point.HessianUU * point.HessianVV - point.HessianUV * point.HessianUV;
+        Assert.Equal(1, -point.HessianVV / determinant / maximum.CovarianceUU, 1e-7);
+
+        // Both derivatives are 0 to rounding: in standard errors.
+        Assert.True(Math.Abs(point.GradientU) * Math.Sqrt(maximum.CovarianceUU) < 1e-8);
+        Assert.True(Math.Abs(point.GradientV) * Math.Sqrt(maximum.CovarianceVV) < 1e-8);
     }
 
     [Fact]

@@ -135,5 +135,7 @@ internal sealed record PredictionCell(
         yield return new(WatchPlan.HalfLate, 1.5, 15, 0.7, LifeFamily.Lognormal);
         yield return new(WatchPlan.Staggered, 3, 5, 0.3, LifeFamily.Lognormal);
         yield return new(WatchPlan.Rated, 1.5, 15, 0.7, LifeFamily.Loglogistic);
+        yield return new(WatchPlan.AllLate, 1.5, 8, 0.7, LifeFamily.Lognormal);
+        yield return new(WatchPlan.AllLate, 1.5, 8, 0.7, LifeFamily.Loglogistic);
     }
 }

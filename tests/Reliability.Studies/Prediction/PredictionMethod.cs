@@ -18,7 +18,7 @@ internal sealed record PredictionMethod(string Name, Func<double, double, PriorT
         new("d=c k=c/2", (_, c) => new(c, c / 2), OnlyPlain: true),
         new("d=1 k=1/2", (_, _) => new(1, 0.5), OnlyPlain: true),
         new("d=s k=s/2 w", (s, _) => new(s, s / 2, 1), true),
-        new("d=s k=s/2 w2", (s, _) => new(s, s / 2, 2), true, true),
+        new("d=s k=s/2 w2", (s, _) => new(s, s / 2, 2), true),
     ];
 
     /// <summary>What is studied in a cell.</summary>
