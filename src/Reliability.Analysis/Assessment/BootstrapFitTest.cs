@@ -1,3 +1,4 @@
+using System.Globalization;
 using Reliability.Engine.Abstractions;
 using Reliability.Engine.Families;
 
@@ -76,7 +77,20 @@ internal static class BootstrapFitTest
             (1.0 + made.Count(d => d.AndersonDarling >= seen.AndersonDarling)) / (1 + made.Count),
             seen.Kolmogorov,
             (1.0 + made.Count(d => d.Kolmogorov >= seen.Kolmogorov)) / (1 + made.Count),
-            made.Count, replicates - made.Count, plan.Plan);
+            made.Count, replicates - made.Count, plan.Plan + OfLivesBelowZero(family, parameters, sample.TotalCount));
+    }
+
+    /// <summary>Fits and distances are those of the whole distribution, lives those above 0 h: hardly a difference, until some would lie below.</summary>
+    private static string OfLivesBelowZero(ILifeFamily family, double[] parameters, double lives)
+    {
+        if (!family.HasNegativeLives)
+            return "";
+        var atZero = new double[1];
+        family.LogSurvival(parameters, [0], atZero);
+        var share = 1 - Math.Exp(Math.Min(0, atZero[0]));
+        return lives * share > 0.5
+            ? string.Create(CultureInfo.InvariantCulture, $" Lives are drawn above 0 h, below which the fitted distribution puts {100 * share:0.##} %: p is a rough guide.")
+            : "";
     }
 
     private static (double AndersonDarling, double Kolmogorov)? Distance(

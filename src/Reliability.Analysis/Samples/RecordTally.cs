@@ -135,6 +135,13 @@ internal sealed class RecordTally
                 $"None of these lives failed by the mode \"{mode}\". If that is not how the record spells it, every answer is far too good: check "
                 + "the spelling.");
         }
+        else if (selection.Derivation.FailureMode is { } one && sample.RowCount > 0)
+        {
+            yield return new(WarningCodes.IndependentModes,
+                $"Failures otherwise than by the mode \"{one}\" count as survived so far: answers are of that mode as if the others were absent, which "
+                + "supposes that modes work independently. The share that fails by it with the others at work is smaller: see the incidences by mode of a "
+                + "survival estimate.");
+        }
 
         if (AmbiguousCount > 0)
         {

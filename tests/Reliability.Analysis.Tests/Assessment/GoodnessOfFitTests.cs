@@ -122,7 +122,7 @@ public sealed class GoodnessOfFitTests
     }
 
     /// <summary>
-    /// Sixty quantiles of a normal with mean 1,000 h and standard deviation 430 h, of which 1 % lies below 0 h: nearly half of the
+    /// Sixty quantiles of a normal with mean 1,000 h and standard deviation 500 h, of which 2 % lies below 0 h: most
     /// samples would hold a life that no record can hold. Drawn above 0 h they all have a fit, and the lives look as they should.
     /// </summary>
     [Fact]
@@ -130,12 +130,13 @@ public sealed class GoodnessOfFitTests
     {
         var builder = new LifeSampleBuilder();
         for (var i = 1; i < 60; i++)
-            builder.AddFailed(1000 + 430 * MathNet.Numerics.Distributions.Normal.InvCDF(0, 1, (i + 0.5) / 60));
+            builder.AddFailed(1000 + 500 * MathNet.Numerics.Distributions.Normal.InvCDF(0, 1, (i + 0.5) / 60));
 
         var test = Fit(builder.Build(), new() { LifeModel = "normal", TestReplicates = 99, Seed = 3 }).FitTest!.Value;
 
         Assert.Equal(0, test.ReplicatesWithoutFit);
         Assert.InRange(test.AndersonDarlingPValue, 0.5, 1);
+        Assert.Contains("below which the fitted distribution puts", test.CensoringPlan, StringComparison.Ordinal);
     }
 
     /// <summary>Lives of a location of 500 h and a shape of 1.3, at evenly spread chances: the location is plain, and estimated irregularly.</summary>
