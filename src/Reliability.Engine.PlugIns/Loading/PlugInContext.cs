@@ -13,6 +13,15 @@ internal sealed class PlugInContext(string name, IReadOnlyDictionary<string, byt
 {
     private static readonly string Contract = typeof(ILifeModelPlugIn).Assembly.GetName().Name!;
 
+    /// <summary>Whether an assembly need not be in the plug-in's folder: the contract, and the base library.</summary>
+    /// <param name="name">Its simple name.</param>
+    public static bool IsProvided(string name) =>
+        name == Contract || File.Exists(Path.Combine(RuntimeEnvironment.GetRuntimeDirectory(), name + ".dll"));
+
+    /// <summary>What to say of one that is nowhere.</summary>
+    /// <param name="name">Its simple name.</param>
+    public static string Missing(string name) => $"{name}.dll, which is neither in the plug-in's folder nor of the base library.";
+
     /// <summary>Loads one of the plug-in's own assemblies.</summary>
     /// <param name="file">Its path below the folder.</param>
     public Assembly LoadFile(string file) => LoadFromStream(new MemoryStream(files[file], writable: false));
@@ -25,9 +34,9 @@ internal sealed class PlugInContext(string name, IReadOnlyDictionary<string, byt
         var file = (string.IsNullOrEmpty(assemblyName.CultureName) ? "" : assemblyName.CultureName + "/") + assemblyName.Name + ".dll";
         if (files.ContainsKey(file))
             return LoadFile(file);
-        if (File.Exists(Path.Combine(RuntimeEnvironment.GetRuntimeDirectory(), assemblyName.Name + ".dll")) || assemblyName.CultureName is { Length: > 0 })
+        if (IsProvided(assemblyName.Name!) || assemblyName.CultureName is { Length: > 0 })
             return null;
-        throw new FileNotFoundException($"{assemblyName.Name}.dll is neither in the plug-in's folder nor of the base library.");
+        throw new FileNotFoundException(Missing(assemblyName.Name!));
     }
 
     protected override nint LoadUnmanagedDll(string unmanagedDllName) => files.Keys.Any(file => IsLibrary(Path.GetFileName(file), unmanagedDllName))

@@ -67,6 +67,7 @@ public static class PlugInDirectory
         if (!string.Equals(files.Hash, allowedHash.Trim(), StringComparison.OrdinalIgnoreCase))
             throw new PlugInRefusedException($"Its files have the hash {files.Hash}, which is not the one of the allow-list.");
         var entry = PlugInEntry.Find(files.Contents);
+        PlugInReferences.Check(files.Contents, entry.File);
         var type = new PlugInContext(name, files.Contents).LoadFile(entry.File).GetType(entry.TypeName, throwOnError: true)!;
         if (type.GetConstructor(Type.EmptyTypes) is null)
             throw new PlugInRefusedException($"{type.Name} must have a public constructor without parameters.");

@@ -11,6 +11,9 @@ namespace Reliability.EndToEnd.PlugIns;
 /// own axes, assessed beside ours.</summary>
 public sealed class RemoteExampleTests : IDisposable
 {
+    // Of the lives that were posted: questions wait until they are taken in.
+    private string _revision = "";
+
     private readonly string _folder = Directory.CreateTempSubdirectory("reliability-example-").FullName;
 
     private static CancellationToken Token => TestContext.Current.CancellationToken;
@@ -61,7 +64,7 @@ public sealed class RemoteExampleTests : IDisposable
     private async Task<LifeFit> UsedAsync(
         ServiceProcess service, ServiceClients clients, string lifeModel, int refurbishments, params string[] shown)
     {
-        string[] lives = ["--model", "ventilator-blower", "--refurbishment", refurbishments.ToString(CultureInfo.InvariantCulture), "--site", "Pellowick Day Surgery"];
+        string[] lives = ["--model", "ventilator-blower", "--refurbishment", refurbishments.ToString(CultureInfo.InvariantCulture), "--site", "Pellowick Day Surgery", "--minimum-revision", _revision];
         var listed = await clients.Analysis.ListLifeModelsAsync(new(), cancellationToken: Token);
         Assert.Empty(listed.RefusedPlugIns);
         Assert.Contains(listed.LifeModels, model => model.LifeModel_ == lifeModel);
@@ -83,14 +86,15 @@ public sealed class RemoteExampleTests : IDisposable
         return fit;
     }
 
-    private static async Task<ServiceProcess> StartAsync(OwnService own, string id, string command, string argument)
+    private async Task<ServiceProcess> StartAsync(OwnService own, string id, string command, string argument)
     {
         var service = await own.StartAsync(
             "--Engine:RemotePlugIns:0:Id=" + id, "--Engine:RemotePlugIns:0:Command=" + command, "--Engine:RemotePlugIns:0:Arguments:0=" + argument,
             "--Engine:RemotePlugIns:0:StartDeadline=00:02:00", "--Engine:RemotePlugIns:0:Deadline=00:01:00");
         var data = Repository.Path("demo-data");
         await AskAsync(service, "models", "create", data + "/module-models.json");
-        await AskAsync(service, "post", data + "/lives-pellowick.csv");
+        var posted = await AskAsync(service, "post", data + "/lives-pellowick.csv");
+        _revision = posted.Split("Revision: ")[1].Trim();
         using var clients = new ServiceClients(service);
         for (var waited = Stopwatch.StartNew(); (await clients.Analysis.ListLifeModelsAsync(new(), cancellationToken: Token)).RefusedPlugIns.Count > 0; await Task.Delay(50, Token))
             Assert.True(waited.Elapsed < TimeSpan.FromMinutes(2), "The plug-in did not come.");

@@ -66,6 +66,16 @@ public sealed class PlugInDirectoryTests : IDisposable
     }
 
     [Fact]
+    public void One_whose_library_is_missing_is_refused_with_its_name()
+    {
+        var folder = _folders.Add("Wear", "wear");
+        File.Delete(Path.Combine(folder, "Numbers.dll"));
+        Refused(
+            "wear", "Wear.dll needs Numbers.dll, which is neither in the plug-in's folder nor of the base library.",
+            ("wear", PlugInFiles.Read(folder).Hash));
+    }
+
+    [Fact]
     public void A_link_into_other_files_is_refused()
     {
         var folder = _folders.Add("Wear", "wear");
